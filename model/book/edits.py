@@ -1,0 +1,165 @@
+"""Changes of a page, each applied to its value and to its text; the two must agree."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from model.book.into_toml import setting_table
+from model.book.layout import Plain, key_text, value_text
+from model.book.tokens import Index, Path, index_text
+from model.errors import CannotDo, Problem
+from model.rig.page import Page, Remarks
+from model.rig.setting import Setting
+
+
+@dataclass(frozen=True, slots=True)
+class SettingEdit:
+    """One setting's line becomes another."""
+
+    key: str
+    setting: Setting
+
+    def on_page(self, page: Page) -> Page:
+        """Return the page with the setting."""
+        return page.with_setting(self.key, self.setting)
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entries of the text that change."""
+        return ((("record", *self.key.split(".")), setting_table(self.setting)),)
+
+    def undone_on(self, page: Page) -> SettingEdit:
+        """Return the edit that brings back what ``page`` says now."""
+        return SettingEdit(self.key, page.setting(self.key))
+
+
+@dataclass(frozen=True, slots=True)
+class RemarksEdit:
+    """The note and the photo names of one part or spot."""
+
+    owner: str
+    remarks: Remarks
+
+    def on_page(self, page: Page) -> Page:
+        """Return the page with the remarks."""
+        return page.with_remarks(self.owner, self.remarks)
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entries of the text that change."""
+        return (
+            (("record", self.owner, "note"), self.remarks.note),
+            (("record", self.owner, "photos"), self.remarks.photos),
+        )
+
+    def undone_on(self, page: Page) -> RemarksEdit:
+        """Return the edit that brings back what ``page`` says now."""
+        return RemarksEdit(self.owner, page.notes_on.get(self.owner, Remarks()))
+
+
+@dataclass(frozen=True, slots=True)
+class CrewNoteEdit:
+    """One crew member's note about the page."""
+
+    crew: str
+    note: str
+
+    def on_page(self, page: Page) -> Page:
+        """Return the page with the note."""
+        return page.with_crew_note(self.crew, self.note)
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entry of the text that changes."""
+        return ((("notes", self.crew), self.note),)
+
+    def undone_on(self, page: Page) -> CrewNoteEdit:
+        """Return the edit that brings back what ``page`` says now."""
+        return CrewNoteEdit(self.crew, dict(page.crew).get(self.crew, ""))
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedEdit:
+    """The page is closed for the show, or opened again."""
+
+    closed: bool
+
+    def on_page(self, page: Page) -> Page:
+        """Return the page, closed or open."""
+        return page.with_closed(self.closed)
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entry of the text that changes."""
+        return ((("closed",), self.closed),)
+
+    def undone_on(self, page: Page) -> ClosedEdit:
+        """Return the edit that brings back what ``page`` says now."""
+        return ClosedEdit(page.head.closed)
+
+
+Edit = SettingEdit | RemarksEdit | CrewNoteEdit | ClosedEdit
+
+
+def edit_text(text: str, index: Index, edit: Edit) -> tuple[str, Index]:
+    """Return the text with the edit's entries changed, and not another character; and its index.
+
+    An entry that stands in the text has its value replaced where it stands; its comment stays. One
+    that does not gets a line of its own after its owner's last one, with a blank line before it.
+    Raises :class:`CannotDo` where the entry is written inside another value.
+    """
+    for path, value in edit.lines():
+        text, index = _with_entry(text, index, path, value_text(value))
+    return text, index
+
+
+def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, Index]:
+    lines = text.split("\n")
+    place = index.places.get(path)
+    if place is None:
+        _add_line(lines, index, path, value)
+    elif place.value_in(lines) == value:
+        return text, index
+    else:
+        first, last = lines[place.line - 1], lines[place.last_line - 1]
+        rest = last[place.end_column :]
+        lines[place.line - 1 : place.last_line] = [first[: place.value_column] + value + rest]
+        if place.line == place.last_line:
+            moved = replace(place, end_column=place.value_column + len(value))
+            return "\n".join(lines), replace(index, places={**index.places, path: moved})
+    text = "\n".join(lines)
+    return text, index_text(text)
+
+
+def _add_line(lines: list[str], index: Index, path: Path, value: str) -> None:
+    for length in range(1, len(path)):
+        if inside := index.places.get(path[:length]):
+            key = ".".join(path)
+            problem = Problem(
+                code="inside-another",
+                what=f"{key} is written inside another value",
+                why="Clampbook changes only entries that have a line of their own",
+                right=f"{key_text(*path[1:])} = {value} below [{path[0]}]",
+                key=key,
+                line=inside.line,
+            )
+            raise CannotDo("the text cannot be changed there", (problem,))
+    end = "\r" if lines[0].endswith("\r") else ""
+    near = _last_line(index, path[:2]) or _last_line(index, path[:1])
+    if near is None and len(path) == 1:
+        lines[0:0] = [f"{key_text(*path)} = {value}{end}"]
+        return
+    if near is None:
+        lines[-1:] = [
+            end,
+            f"[{key_text(path[0])}]{end}",
+            end,
+            f"{key_text(*path[1:])} = {value}{end}",
+            "",
+        ]
+        return
+    headers = [h.path for h in index.headers if h.line <= near]
+    table = headers[-1] if headers else ()
+    lines[near:near] = [end, f"{key_text(*path[len(table) :])} = {value}{end}"]
+
+
+def _last_line(index: Index, owner: Path) -> int | None:
+    """Return the last line of an owner's entries, or of its table's header."""
+    inside = [p.last_line for key, p in index.places.items() if key[: len(owner)] == owner]
+    return max([*inside, *(h.line for h in index.headers if h.path == owner)], default=None)

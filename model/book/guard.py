@@ -1,0 +1,112 @@
+"""The one way into a file: regular, small, UTF-8, with bearable lines. Nothing else is opened."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import stat
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+
+from model.errors import Problem, UnreadableFile
+
+LARGEST_FILE = 1_000_000
+LONGEST_LINE = 4096
+DEEPEST_KEY = 8
+EXAMPLE = "a page that Clampbook wrote"
+
+
+@dataclass(frozen=True, slots=True)
+class FileText:
+    """What a file held when it was read: its text, and the hash that says whether it changed."""
+
+    path: FilePath
+    text: str
+    sha256: str
+
+
+def hash_of(data: bytes) -> str:
+    """Return the SHA-256 of a file's bytes, in hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def read_bytes(path: FilePath) -> bytes:
+    """Return a file's bytes.
+
+    Raises :class:`UnreadableFile` for a link, a folder, a pipe or a device, a file over the size
+    that a page may have, or whatever the system says.
+    """
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    try:
+        if path.is_symlink():
+            raise _cannot(
+                path, "link", "it is a link to another place", "a file in the book itself"
+            )
+        handle = os.open(path, flags | getattr(os, "O_BINARY", 0))
+    except OSError as error:
+        raise _system(path, error) from error
+    with os.fdopen(handle, "rb") as file:
+        mode = os.fstat(handle).st_mode
+        if not stat.S_ISREG(mode):
+            raise _cannot(path, "not-a-file", "it is not a regular file", EXAMPLE)
+        try:
+            data = file.read(LARGEST_FILE + 1)
+        except OSError as error:
+            raise _system(path, error) from error
+    if len(data) > LARGEST_FILE:
+        raise _cannot(
+            path,
+            "too-large",
+            f"it is over {LARGEST_FILE // 1_000_000} MB",
+            "a page of 600 settings is about 80 KB",
+        )
+    return data
+
+
+def read_text(path: FilePath) -> FileText:
+    """Return a file's text; raises :class:`UnreadableFile` where it is not plain UTF-8 text."""
+    data = read_bytes(path)
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise _cannot(
+            path,
+            "not-utf8",
+            f"byte {error.start + 1} is not UTF-8 text",
+            "save the file as UTF-8",
+            line,
+        ) from error
+    problems = too_long_lines(text, str(path))
+    if problems:
+        raise UnreadableFile(f"{path.name} cannot be read", problems)
+    return FileText(path, text, hash_of(data))
+
+
+def too_long_lines(text: str, file: str) -> tuple[Problem, ...]:
+    """Return a problem for each line that is longer than a line of a page may be."""
+    return tuple(
+        Problem(
+            code="line-too-long",
+            what=f"the line has {len(line)} characters",
+            why=f"a line of a page has {LONGEST_LINE} at most",
+            right="one setting a line",
+            path=file,
+            line=number,
+        )
+        for number, line in enumerate(text.split("\n"), 1)
+        if len(line) > LONGEST_LINE
+    )
+
+
+def _cannot(
+    path: FilePath, code: str, what: str, right: str, line: int | None = None
+) -> UnreadableFile:
+    problem = Problem(code=code, what=what, right=right, path=str(path), line=line)
+    return UnreadableFile(f"{path.name} cannot be read", (problem,))
+
+
+def _system(path: FilePath, error: OSError) -> UnreadableFile:
+    what = (error.strerror or "the system refuses it").lower()
+    problem = Problem(code="system", what=what, path=str(path), right="a file that you may read")
+    return UnreadableFile(f"{path.name} cannot be read", (problem,))

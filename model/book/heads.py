@@ -1,0 +1,191 @@
+"""What a list of pages needs, and no more: heads, counts and homes, without the whole validation.
+
+Nothing here loads pydantic, so that the first screen is up before anything heavy is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path as FilePath
+from typing import Any
+
+import tomli
+
+from model.book.guard import DEEPEST_KEY, read_text
+from model.book.tokens import head_text, index_text
+from model.errors import Problem, UnreadableFile
+from model.rig.counting import count_states
+
+BOOK_FILE = "book.toml"
+STATE_WORDS = ("follows", "read", "seen", "carried", "open")
+
+
+@dataclass(frozen=True, slots=True)
+class PageHead:
+    """One line of the list: a page's head as its file says it."""
+
+    path: FilePath
+    rig: str
+    date: date
+    began: datetime
+    moment: str
+    venue: str
+    begun_from: str
+    closed: bool
+
+    @property
+    def name(self) -> str:
+        """The file's name without its ending."""
+        return self.path.stem
+
+
+@dataclass(frozen=True, slots=True)
+class BookHead:
+    """The book's title and its named homes (home -> page)."""
+
+    title: str
+    homes: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The pages of a book in order of their beginning, and the files that cannot be listed."""
+
+    folder: FilePath
+    book: BookHead
+    pages: tuple[PageHead, ...]
+    unreadable: tuple[UnreadableFile, ...]
+
+    def nights(self) -> dict[date, tuple[PageHead, ...]]:
+        """Return the pages by the show's date."""
+        nights: dict[date, tuple[PageHead, ...]] = {}
+        for page in self.pages:
+            nights[page.date] = (*nights.get(page.date, ()), page)
+        return nights
+
+    def named(self, name: str) -> PageHead | None:
+        """Return the page of that file name."""
+        return next((page for page in self.pages if page.name == name), None)
+
+    def homes_of(self, name: str) -> tuple[str, ...]:
+        """Return the homes that the page of that name is."""
+        return tuple(home for home, page in self.book.homes.items() if page == name)
+
+
+def list_book(folder: FilePath) -> Listing:
+    """List a book's pages by their heads; what cannot be read is told and blocks nothing.
+
+    Raises :class:`UnreadableFile` where ``folder`` is no book.
+    """
+    book = read_book_head(folder)
+    pages: list[PageHead] = []
+    unreadable: list[UnreadableFile] = []
+    for path in page_paths(folder):
+        try:
+            pages.append(read_head(path))
+        except UnreadableFile as error:
+            unreadable.append(error)
+    pages.sort(key=lambda page: (page.began, page.name))
+    return Listing(folder, book, tuple(pages), tuple(unreadable))
+
+
+def page_paths(folder: FilePath) -> Iterator[FilePath]:
+    """Yield the TOML files of a book that may be pages, by name."""
+    for path in sorted(folder.glob("*.toml")):
+        if path.name != BOOK_FILE and not path.name.startswith("."):
+            yield path
+
+
+def read_book_head(folder: FilePath) -> BookHead:
+    """Read a book's title and homes; raises :class:`UnreadableFile`."""
+    path = folder / BOOK_FILE
+    tables = _parsed(head_text(read_text(path).text), path)
+    title, homes = tables.get("title", folder.name), tables.get("homes", {})
+    if not isinstance(title, str) or not isinstance(homes, dict):
+        raise _no_head(
+            path, "title is a text and homes a table", 'homes = { main = "2025-03-14-soundcheck" }'
+        )
+    return BookHead(title, {str(home): str(page) for home, page in homes.items()})
+
+
+def read_head(path: FilePath) -> PageHead:
+    """Read a page's head; raises :class:`UnreadableFile` where it has none."""
+    head = _parsed(head_text(read_text(path).text), path)
+    number = head.get("format")
+    if isinstance(number, int) and number > 1:
+        raise _no_head(
+            path,
+            f"it is of format {number}, which a newer Clampbook wrote",
+            "open it with a Clampbook at least as new",
+            "newer-format",
+        )
+    wanted: dict[str, type] = {"rig": str, "date": date, "began": datetime, "moment": str}
+    for key, sort in wanted.items():
+        if not isinstance(head.get(key), sort):
+            raise _no_head(path, f"its head has no {key}", _RIGHT[key])
+    if head["began"].tzinfo is None:
+        raise _no_head(path, "began has no offset from UTC", _RIGHT["began"])
+    venue, begun_from = head.get("venue", ""), head.get("begun_from", "")
+    return PageHead(
+        path=path,
+        rig=head["rig"],
+        date=head["date"],
+        began=head["began"],
+        moment=head["moment"],
+        venue=str(venue),
+        begun_from=str(begun_from),
+        closed=head.get("closed") is True,
+    )
+
+
+_RIGHT = {
+    "rig": 'rig = "Two-post side rack"',
+    "date": "date = 2025-03-14",
+    "began": "began = 2025-03-14T17:55:00+01:00",
+    "moment": 'moment = "soundcheck"',
+}
+
+
+def count_in(path: FilePath) -> dict[str, int]:
+    """Count a page's settings by state; raises :class:`UnreadableFile`."""
+    text = read_text(path).text
+    if _may_be_deep(text) and index_text(text).deepest > DEEPEST_KEY:
+        raise _no_head(path, "its keys go too deep", "part.setting")
+    record = _parsed(text, path).get("record", {})
+    return count_states(_states(record)) if isinstance(record, dict) else count_states(())
+
+
+def _states(record: Mapping[str, Any]) -> Iterator[str]:
+    for owner in record.values():
+        if not isinstance(owner, dict):
+            continue
+        dials = owner.get("dial", {})
+        for setting in (*owner.values(), *(dials.values() if isinstance(dials, dict) else ())):
+            if isinstance(setting, dict):
+                state = next((word for word in STATE_WORDS if word in setting), None)
+                if state is not None:
+                    yield state
+
+
+def _may_be_deep(text: str) -> bool:
+    return any(
+        max(line.count("."), line.count("[") + line.count("{")) >= DEEPEST_KEY
+        for line in text.split("\n")
+    )
+
+
+def _parsed(text: str, path: FilePath) -> dict[str, Any]:
+    if _may_be_deep(text) and index_text(text).deepest > DEEPEST_KEY:
+        raise _no_head(path, "its keys go too deep", "part.setting")
+    try:
+        return tomli.loads(text.removeprefix("\ufeff"))
+    except (ValueError, RecursionError, MemoryError) as error:
+        reason = str(error).lower() or "it is not TOML"
+        raise _no_head(path, reason, 'venue = "Old Tram Shed"', "malformed") from error
+
+
+def _no_head(path: FilePath, what: str, right: str, code: str = "no-head") -> UnreadableFile:
+    problem = Problem(code=code, what=what, right=right, path=str(path))
+    return UnreadableFile(f"{path.name} cannot be listed", (problem,))

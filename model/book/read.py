@@ -1,0 +1,221 @@
+"""The one reader: TOML text to a page, or every reason why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from model.book.faults import Faults, shown
+from model.book.into_values import (
+    build,
+    instrument_value,
+    kind_value,
+    part_value,
+    setting_value,
+    unknown,
+)
+from model.book.tokens import Index
+from model.book.toml import parse_toml
+from model.errors import Problem
+from model.rig.declared import AnyPart
+from model.rig.flags import page_flags
+from model.rig.page import FORMAT, Head, Mark, Page, Remarks, Spot
+from model.rig.setting import OPEN, Setting
+
+T = TypeVar("T")
+_SECTIONS = ("notes", "instrument", "mark", "part", "spot", "record", "kind")
+_HEAD = frozenset(
+    {"format", "rig", "date", "began", "moment", "venue", "begun_from", "closed", *_SECTIONS}
+)
+Maker = Callable[[str, object, Faults], T | None]
+
+
+@dataclass(frozen=True, slots=True)
+class PageRead:
+    """What came of reading a page: the page unless it was refused, and all that was found."""
+
+    page: Page | None
+    problems: tuple[Problem, ...]
+    index: Index
+
+
+def parse_page(text: str, file: str = "page") -> PageRead:
+    """Read a page from its TOML text. ``file`` names it in messages.
+
+    Grave problems refuse it: ``page`` is then None. Flags do not.
+    """
+    tables, index, faults = parse_toml(text, file)
+    if tables is None or not _right_format(tables, faults):
+        return PageRead(None, tuple(faults.found), index)
+    head = build(Head, {k: v for k, v in tables.items() if k not in _SECTIONS}, (), faults)
+    crew = _crew(tables, faults)
+    instruments = _each(tables, "instrument", instrument_value, faults)
+    marks = _each(tables, "mark", lambda i, t, f: build(Mark, t, ("mark", i), f, id=i), faults)
+    parts: tuple[AnyPart, ...] = _each(tables, "part", part_value, faults)
+    spots = _each(tables, "spot", lambda i, t, f: build(Spot, t, ("spot", i), f, id=i), faults)
+    kinds = _each(tables, "kind", kind_value, faults)
+    skeleton = Page.model_construct(
+        head=head,  # type: ignore[arg-type]  # the skeleton's is never looked at
+        crew=crew,
+        instruments=instruments,
+        marks=marks,
+        parts=parts,
+        spots=spots,
+        record=(),
+        remarks=(),
+        kinds=kinds,
+    )
+    record, remarks = _record(tables.get("record", {}), skeleton, faults)
+    if faults.grave or head is None:
+        return PageRead(None, tuple(faults.found), index)
+    page = Page(
+        head=head,
+        crew=crew,
+        instruments=instruments,
+        marks=marks,
+        parts=parts,
+        spots=spots,
+        record=record,
+        remarks=remarks,
+        kinds=kinds,
+    )
+    for flag in page_flags(page):
+        key = tuple(flag.key.split(".")) if flag.key else ()
+        faults.found.append(flag.at(path=file, line=index.line_of(key) if key else None))
+    return PageRead(page, tuple(faults.found), index)
+
+
+def _right_format(tables: Mapping[str, Any], faults: Faults) -> bool:
+    number = tables.get("format")
+    if isinstance(number, int) and not isinstance(number, bool) and number > FORMAT:
+        faults.add(
+            "newer-format",
+            ("format",),
+            f"the page is of format {number}; this Clampbook reads up to {FORMAT}",
+            why="a newer Clampbook wrote it",
+            right="open it with a Clampbook at least as new; the file is left as it is",
+        )
+        return False
+    if number is None:
+        faults.add(
+            "wrong-value",
+            ("format",),
+            "it is missing",
+            right="format = 1",
+            why="without it this is no page of Clampbook's",
+        )
+    return True
+
+
+def _section(tables: Mapping[str, Any], name: str, faults: Faults) -> Mapping[str, Any]:
+    table = tables.get(name, {})
+    if isinstance(table, dict):
+        return table
+    faults.add(
+        "wrong-value",
+        (name,),
+        "a table is needed",
+        why=f"the file has {shown(table)}",
+        right=f"[{name}]",
+    )
+    return {}
+
+
+def _each(tables: Mapping[str, Any], name: str, make: Maker[T], faults: Faults) -> tuple[T, ...]:
+    made = [make(key, table, faults) for key, table in _section(tables, name, faults).items()]
+    return tuple(value for value in made if value is not None)
+
+
+def _crew(tables: Mapping[str, Any], faults: Faults) -> tuple[tuple[str, str], ...]:
+    notes = []
+    for crew, note in _section(tables, "notes", faults).items():
+        if isinstance(note, str):
+            notes.append((crew, note))
+        else:
+            faults.add(
+                "wrong-value",
+                ("notes", crew),
+                "a text in quotes is needed",
+                why=f"the file has {shown(note)}",
+                right='AK = "Rug moved."',
+            )
+    return tuple(notes)
+
+
+def _record(
+    table: object, skeleton: Page, faults: Faults
+) -> tuple[tuple[tuple[str, Setting], ...], tuple[tuple[str, Remarks], ...]]:
+    if not isinstance(table, dict):
+        faults.add("wrong-value", ("record",), "a table is needed", right="[record]")
+        return (), ()
+    found: dict[str, Setting] = {}
+    remarks: dict[str, Remarks] = {}
+    for owner, entries in table.items():
+        if not isinstance(entries, dict):
+            faults.add(
+                "wrong-value",
+                ("record", owner),
+                "a setting is written part.setting",
+                why=f"the file has {shown(entries)}",
+                right="clamp-l.height = { read = 812.8 }",
+            )
+            continue
+        if "note" in entries or "photos" in entries:
+            remarks[owner] = _remarks(owner, entries, faults)
+        found.update(_owner_settings(owner, entries, skeleton, faults))
+    for key, declared in skeleton.declared.items():
+        if key not in found and not faults.grave:
+            faults.add(
+                "no-line",
+                ("record", *key.split(".")),
+                "the record has no line for it",
+                why="it is taken as open",
+                right=f"{key} = {{ open = true }}",
+                grave=False,
+                line=faults.index.line_of(("record", declared.owner)) if faults.index else None,
+            )
+    record = [(key, found.pop(key, OPEN)) for key in skeleton.declared]
+    owners = [*(part.id for part in skeleton.parts), *(spot.id for spot in skeleton.spots)]
+    ordered = [(owner, remarks.pop(owner, Remarks())) for owner in owners]
+    return (*record, *found.items()), (*ordered, *remarks.items())
+
+
+def _owner_settings(
+    owner: str, entries: Mapping[str, Any], skeleton: Page, faults: Faults
+) -> dict[str, Setting]:
+    flat: dict[tuple[str, ...], object] = {
+        (owner, n): v for n, v in entries.items() if n not in ("note", "photos", "dial")
+    }
+    dials = entries.get("dial", {})
+    if isinstance(dials, dict):
+        flat.update({(owner, "dial", name): value for name, value in dials.items()})
+    else:
+        faults.add(
+            "wrong-value",
+            ("record", owner, "dial"),
+            "a dial is written part.dial.name",
+            right='kick.dial.beater_angle = { read = "third notch" }',
+        )
+    made: dict[str, Setting] = {}
+    for path, value in flat.items():
+        declared = skeleton.declared.get(".".join(path))
+        setting = setting_value(
+            ("record", *path), value, declared.quantity if declared else None, faults
+        )
+        if setting is not None:
+            made[".".join(path)] = setting
+    return made
+
+
+def _remarks(owner: str, entries: Mapping[str, Any], faults: Faults) -> Remarks:
+    table = {k: v for k, v in entries.items() if k in ("note", "photos")}
+    made = build(_RemarksTable, table, ("record", owner), faults)
+    return Remarks() if made is None else Remarks(note=made.note, photos=made.photos)
+
+
+class _RemarksTable(Remarks):
+    extra: tuple[tuple[str, str], ...] = ()
+
+
+__all__ = ["PageRead", "parse_page", "unknown"]

@@ -1,0 +1,267 @@
+"""Where each key stands in a TOML text: an index over tokens, shared by edits and messages.
+
+It is lenient: whether a text is TOML is for the parser to say. It only has to be right about
+texts that are, and to name good lines in those that are not.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+Path = tuple[str, ...]
+
+_BLANK = re.compile(r"[ \t\r\n]+")
+_COMMENT = re.compile(r"#[^\n]*")
+_STRING = re.compile(
+    r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'
+    r"|'''(?:[^']|'(?!''))*+'{3,5}"
+    r'|"(?:[^"\\\n]|\\[^\n])*+"'
+    r"|'[^'\n]*'",
+    re.DOTALL,
+)
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_OTHER = re.compile(r"[^\n\"'#\[\]{}]+")
+_ESCAPE = re.compile(r"\\(u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
+_ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b"}
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One key and its value, which goes from a column of ``line`` to one of ``last_line``.
+
+    Lines count from one, columns from nought, so that an edit of one line moves no other place.
+    """
+
+    path: Path
+    line: int
+    value_column: int
+    last_line: int
+    end_column: int
+
+    def value_in(self, lines: Sequence[str]) -> str:
+        """Return the value's text from the lines of the text."""
+        if self.line == self.last_line:
+            return lines[self.line - 1][self.value_column : self.end_column]
+        first, last = lines[self.line - 1], lines[self.last_line - 1]
+        between = lines[self.line : self.last_line - 1]
+        return "\n".join([first[self.value_column :], *between, last[: self.end_column]])
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """One table header: its path and its line."""
+
+    path: Path
+    line: int
+    is_array: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Twice:
+    """A key or a table that stands in the text twice."""
+
+    path: Path
+    first_line: int
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    """Every key and table header of a text, in its order."""
+
+    places: dict[Path, Place]
+    headers: tuple[Header, ...]
+    twice: tuple[Twice, ...]
+    odd_lines: tuple[int, ...]
+    deepest: int
+    deepest_line: int
+
+    def line_of(self, path: Path) -> int | None:
+        """Return the line of ``path``, or of the nearest thing around it that has one."""
+        tables = {header.path: header.line for header in reversed(self.headers)}
+        for length in range(len(path), 0, -1):
+            if place := self.places.get(path[:length]):
+                return place.line
+            if line := tables.get(path[:length]):
+                return line
+        return None
+
+
+class _Scan:
+    """One pass over a text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self.line = 1
+        self.deepest = 0
+        self.deepest_line = 1
+        self.odd_lines: list[int] = []
+
+    def go(self, to: int) -> None:
+        self.line += self.text.count("\n", self.at, to)
+        self.at = to
+
+    def skip(self, pattern: re.Pattern[str]) -> bool:
+        if match := pattern.match(self.text, self.at):
+            self.go(match.end())
+            return True
+        return False
+
+    def peek(self) -> str:
+        return self.text[self.at : self.at + 1]
+
+    def note_depth(self, depth: int) -> None:
+        if depth > self.deepest:
+            self.deepest, self.deepest_line = depth, self.line
+
+    def to_line_end(self) -> None:
+        end = self.text.find("\n", self.at)
+        self.go(len(self.text) if end < 0 else end)
+
+    def spaces(self) -> None:
+        while self.peek() in (" ", "\t") and self.peek():
+            self.at += 1
+
+    def key(self) -> Path | None:
+        """Read a dotted key, or return None where there is none."""
+        parts: list[str] = []
+        while True:
+            self.spaces()
+            if match := _BARE.match(self.text, self.at):
+                parts.append(match.group())
+            elif (match := _STRING.match(self.text, self.at)) and match.group()[:3] not in (
+                '"""',
+                "'''",
+            ):
+                parts.append(_unquoted(match.group()))
+            else:
+                return None
+            self.go(match.end())
+            self.spaces()
+            if self.peek() != ".":
+                return tuple(parts)
+            self.at += 1
+
+    def value(self, depth: int) -> int:
+        """Pass over a value; return the offset of its end. ``depth`` is its key's."""
+        begin, nested = self.at, 0
+        while self.at < len(self.text):
+            char = self.peek()
+            if char == "\n" and not nested:
+                break
+            if char == "#":
+                if not nested:
+                    break
+                self.skip(_COMMENT)
+                continue
+            if char in "[{":
+                nested += 1
+                self.note_depth(depth + nested)
+            elif char in "]}":
+                nested -= 1
+            if char in "[]{}\n":
+                self.go(self.at + 1)
+            elif char in "\"'":
+                if not self.skip(_STRING):
+                    self.to_line_end()
+            else:
+                self.skip(_OTHER)
+            if nested < 0:
+                break
+        return begin + len(self.text[begin : self.at].rstrip())
+
+
+def _unquoted(text: str) -> str:
+    if text.startswith("'"):
+        return text[1:-1]
+
+    def plain(match: re.Match[str]) -> str:
+        code = match.group(1)
+        if code[0] in "uU" and len(code) > 1:
+            number = int(code[1:], 16)
+            return chr(number) if number < 0x110000 else "\ufffd"
+        return _ESCAPED.get(code, code)
+
+    return _ESCAPE.sub(plain, text[1:-1])
+
+
+def index_text(text: str) -> Index:
+    """Return where every key and table header of ``text`` stands."""
+    scan = _Scan(text)
+    places: dict[Path, Place] = {}
+    headers: list[Header] = []
+    twice: list[Twice] = []
+    defined: dict[Path, int] = {}
+    table: Path = ()
+    while scan.at < len(text):
+        if scan.skip(_BLANK) or scan.skip(_COMMENT):
+            continue
+        if scan.peek() == "[":
+            header = _header(scan)
+            if header is not None:
+                table = header.path
+                headers.append(header)
+                if not header.is_array:
+                    if table in defined:
+                        twice.append(Twice(table, defined[table], header.line))
+                    defined.setdefault(table, header.line)
+            continue
+        place = _entry(scan, table)
+        if place is None:
+            continue
+        if place.path in places:
+            twice.append(Twice(place.path, places[place.path].line, place.line))
+        places.setdefault(place.path, place)
+    return Index(
+        places, tuple(headers), tuple(twice), tuple(scan.odd_lines), scan.deepest, scan.deepest_line
+    )
+
+
+def _header(scan: _Scan) -> Header | None:
+    line = scan.line
+    is_array = scan.text.startswith("[[", scan.at)
+    scan.at += 2 if is_array else 1
+    path = scan.key()
+    is_whole = path is not None and scan.text.startswith("]]" if is_array else "]", scan.at)
+    scan.to_line_end()
+    if path is None or not is_whole:
+        scan.odd_lines.append(line)
+    if path is None:
+        return None
+    scan.note_depth(len(path))
+    return Header(path, line, is_array)
+
+
+def _entry(scan: _Scan, table: Path) -> Place | None:
+    line_at, line = scan.text.rfind("\n", 0, scan.at) + 1, scan.line
+    key = scan.key()
+    if key is None or scan.peek() != "=":
+        scan.odd_lines.append(line)
+        scan.to_line_end()
+        return None
+    scan.at += 1
+    scan.spaces()
+    value_at = scan.at
+    scan.note_depth(len(table) + len(key))
+    end = scan.value(len(table) + len(key))
+    last = line + scan.text.count("\n", value_at, end)
+    last_at = line_at if last == line else scan.text.rfind("\n", 0, end) + 1
+    if scan.peek() not in ("#", "\n", ""):
+        scan.odd_lines.append(last)
+        scan.to_line_end()
+    return Place((*table, *key), line, value_at - line_at, last, end - last_at)
+
+
+def head_text(text: str) -> str:
+    """Return what stands before the first table header: the head of a page."""
+    return "".join(_head_lines(text))
+
+
+def _head_lines(text: str) -> Iterator[str]:
+    for line in text.splitlines(keepends=True):
+        if line.lstrip().startswith("["):
+            return
+        yield line

@@ -1,0 +1,1 @@
+"""The terminal: the command line, the screens, the keys and the looks."""
