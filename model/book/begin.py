@@ -24,12 +24,12 @@ _OURS = {NOTES, INSTRUMENT, RIG, RECORD, KINDS}
 
 @dataclass(frozen=True, slots=True)
 class Begin:
-    """What a new page is begun with. ``began`` knows its offset from UTC."""
+    """What a new page is begun with. ``began`` knows its offset from UTC, to the second."""
 
     date: date
     began: datetime
     moment: str
-    venue: str
+    venue: str | None = None
     crew: tuple[str, ...] = ()
 
 
@@ -97,7 +97,7 @@ def begun_value(
             "date": start.date,
             "began": start.began,
             "moment": start.moment,
-            "venue": start.venue,
+            "venue": start.venue or "",
             "begun_from": source.name,
             "closed": False,
         }

@@ -1,0 +1,43 @@
+"""Starting a page: the file of a new one, from another page and the book's own file."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path as FilePath
+
+from model.book.begin import Begin, begin_page, begun_value, page_name
+from model.book.book import read_book
+from model.book.page_file import PageFile, open_page
+from model.book.read import parse_page
+from model.book.save import save
+from model.errors import CannotDo, NotSaved, Problem
+
+
+def start_page(folder: FilePath, source: FilePath, start: Begin) -> PageFile:
+    """Begin a page in the book ``folder`` from the page at ``source``; return it, saved.
+
+    Without a venue, a page of the same date takes the source's. Raises :class:`NotSaved` where a
+    page of that date and moment is there already, :class:`CannotDo` for an empty moment.
+    """
+    book = read_book(folder).book
+    old = open_page(source)
+    if not start.moment.strip():
+        problem = Problem(code="no-moment", what="a page needs a moment", right="soundcheck")
+        raise CannotDo("cannot begin the page", (problem,))
+    if start.venue is None:
+        same = old.page.head.date == start.date
+        start = replace(start, venue=old.page.head.venue if same else "")
+    text = begin_page(old, start, book.instruments, book.kinds)
+    path = folder / f"{page_name(start.date, start.moment)}.toml"
+    read = parse_page(text, str(path))
+    if read.page != begun_value(old, start, book.instruments, book.kinds):
+        problem = Problem(
+            code="text-and-value",
+            what="the new page's text would not say what was carried",
+            why="this is a fault of Clampbook's; nothing was written",
+            right="begin from another page, and report this one",
+            path=str(source),
+        )
+        raise NotSaved("not saved", (problem, *read.problems))
+    save(path, text, None)
+    return open_page(path)

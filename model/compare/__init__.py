@@ -1,0 +1,1 @@
+"""What differs between two pages: settings beyond their readings' uncertainty, and structure."""

@@ -1,0 +1,158 @@
+"""Differences of settings: moved, within the readings' uncertainty, or not comparable and why."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from model.readings.angles import ReadFrom, turn_between
+from model.readings.instruments import SEEN
+from model.readings.quantity import Value, same_value
+from model.rig.declared import Declared
+from model.rig.page import Page
+from model.rig.setting import Setting
+
+Verdict = Literal["moved", "unsure", "within", "same", "not comparable"]
+VERDICTS: tuple[Verdict, ...] = ("moved", "unsure", "within", "same", "not comparable")
+"""Beyond the uncertainty; different, and how sure is not known; different by less than is sure;
+the same; one of the two was not measured that night, or not in the same way."""
+
+COVERAGE = 2.0
+"""Beyond means |d| > 2·√(u₁² + u₂²): about 95 % for a normal distribution (JCGM 100:2008, 6.3)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingDifference:
+    """One setting on two pages. ``difference`` is after less before, in mm, degrees or teeth.
+
+    ``u`` is the combined standard uncertainty of the difference.
+    """
+
+    declared: Declared
+    before: Setting
+    after: Setting
+    verdict: Verdict
+    difference: float | int | None = None
+    u: float | None = None
+    why: str = ""
+
+
+def setting_differences(before: Page, after: Page) -> Iterator[SettingDifference]:
+    """Yield every setting that both pages declare, in the later page's declared order."""
+    for key, declared in after.declared.items():
+        if key in before.declared:
+            yield compare_setting(key, declared, before, after)
+
+
+def compare_setting(key: str, declared: Declared, before: Page, after: Page) -> SettingDifference:
+    """Compare one setting of two pages, from their own readings and instruments alone.
+
+    Yesterday's value carried into a page is not that page's reading, and is never compared as one.
+    """
+    a, b = before.setting(key), after.setting(key)
+    why = _not_comparable(key, a, b, before, after)
+    if why:
+        return SettingDifference(declared, a, b, "not comparable", why=why)
+    assert a.value is not None
+    assert b.value is not None
+    if isinstance(a.value, str) or isinstance(b.value, str):
+        is_same = same_value(a.value, b.value)
+        return SettingDifference(declared, a, b, "same" if is_same else "moved")
+    difference = _difference(a.value, b.value, declared)
+    u = combined_uncertainty(declared, a, b, before, after)
+    return SettingDifference(declared, a, b, _verdict(difference, u, declared), difference, u)
+
+
+def _not_comparable(key: str, a: Setting, b: Setting, before: Page, after: Page) -> str:
+    """Say why the two cannot be compared, or nothing."""
+    if a.state == "follows" and b.state == "follows" and (a.value is None or b.value is None):
+        return "it follows on both"
+    for setting, which in ((a, "first"), (b, "second")):
+        if not setting.measured_tonight:
+            word = {"follows": "follows, unread"}.get(setting.state, setting.state)
+            return f"{word} on the {which}"
+    if _measured_how(key, before) != _measured_how(key, after):
+        return "it is measured in another way, or the hardware changed"
+    declared = after.declared[key]
+    if declared.quantity != before.declared[key].quantity:
+        return "it is of another quantity"
+    references = read_from(a, declared, before), read_from(b, declared, after)
+    if references[0] != references[1]:
+        return f"read from the {references[0]} and from the {references[1]}"
+    return ""
+
+
+def _measured_how(key: str, page: Page) -> tuple[object, ...]:
+    """Return what a place's number depends on besides the place: its end, edge, rail, and joint."""
+    owner, name = key.split(".", 1)
+    part = page.by_id.get(owner)
+    if part is None:
+        spot = page.by_spot.get(owner)
+        return (spot.gap, spot.height) if spot else ()
+    kind = page.by_kind.get(part.kind or "")
+    joint = kind.by_joint.get(name) if kind else None
+    if joint is None:
+        return (part.marks, part.marks_side) if name.startswith("from_") else ()
+    if joint.slides == "rail":
+        return (part.measured_from or joint.end, part.edge or "centre", part.rail)
+    return (joint.turns, joint.slides, joint.teeth)
+
+
+def read_from(setting: Setting, declared: Declared, page: Page) -> ReadFrom | None:
+    """Return what an angle was read from: its own word, its instrument's, or the joint itself."""
+    if declared.quantity != "angle":
+        return None
+    if setting.read_from is not None:
+        return setting.read_from
+    instrument = page.by_instrument.get(setting.using or "")
+    return (instrument.read_from if instrument else None) or "joint"
+
+
+def _difference(a: float | int, b: float | int, declared: Declared) -> float | int:
+    if declared.quantity == "angle" and declared.is_turn:
+        return round(turn_between(a, b), 6)
+    return b - a if isinstance(a, int) and isinstance(b, int) else round(b - a, 6)
+
+
+def combined_uncertainty(
+    declared: Declared, a: Setting, b: Setting, before: Page, after: Page
+) -> float | None:
+    """Return √(u₁² + u₂²) of a difference, or None where one of them is not known.
+
+    The same instrument on the same mark repeats better than it measures: its repeatability counts
+    where both readings were taken with it (JCGM 100:2008, 5.1.2, for independent readings).
+    """
+    same = a.using is not None and a.using == b.using and a.state == b.state == "read"
+    parts = [_one(declared, a, before, same), _one(declared, b, after, same)]
+    if parts[0] is None or parts[1] is None:
+        return None
+    return math.hypot(parts[0], parts[1])
+
+
+def _one(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
+    if setting.u is not None:
+        return setting.u
+    name = SEEN if setting.state == "seen" else setting.using
+    instrument = page.by_instrument.get(name or "")
+    if instrument is None:
+        return None
+    if same:
+        return instrument.repeatability(declared.quantity)
+    return instrument.uncertainty(declared.quantity)
+
+
+def _verdict(difference: float | int, u: float | None, declared: Declared) -> Verdict:
+    if abs(difference) < 5e-7:
+        return "same"
+    if declared.quantity == "number":
+        return "moved"  # a dial's own number has no uncertainty to be within
+    if u is None:
+        return "unsure"
+    return "moved" if abs(difference) > COVERAGE * u else "within"
+
+
+def shown_difference(found: SettingDifference) -> Value | None:
+    """Return the difference, or the new words of a dial that changed."""
+    return found.difference if found.difference is not None else found.after.value

@@ -1,0 +1,74 @@
+"""Which part and which setting is meant by what someone typed."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+from model.readings.quantity import Refusal
+from model.rig.page import Page
+from model.rig.part import FLOOR
+
+
+def owner_names(page: Page) -> dict[str, str]:
+    """Return the names of everything that has settings, by id: floor, parts, spots."""
+    names = {FLOOR: "Floor"}
+    names.update({part.id: part.name for part in page.parts})
+    names.update({spot.id: spot.name for spot in page.spots})
+    return names
+
+
+def find_owner(page: Page, typed: str) -> str | Refusal:
+    """Return the id of the part or spot: by id, by name, or by the only one that begins so."""
+    names = owner_names(page)
+    if typed in names:
+        return typed
+    word = typed.casefold().strip()
+    same = [id_ for id_, name in names.items() if name.casefold() == word]
+    begins = [
+        id_
+        for id_, name in names.items()
+        if word and (id_.startswith(word) or name.casefold().startswith(word))
+    ]
+    return _only(same or begins, typed, names, "part")
+
+
+def find_setting(page: Page, owner: str, typed: str) -> str | Refusal:
+    """Return the key of an owner's setting: by its name, or by the only one that begins so."""
+    own = {d.name: d.label for d in page.declared.values() if d.owner == owner}
+    if typed in own:
+        return f"{owner}.{typed}"
+    word = typed.casefold().strip().replace("_", " ").removeprefix("dial.")
+    same = [name for name, label in own.items() if label == word]
+    begins = [name for name, label in own.items() if word and label.startswith(word)]
+    found = _only(same or begins, typed, own, "setting")
+    return found if isinstance(found, Refusal) else f"{owner}.{found}"
+
+
+def _only(found: list[str], typed: str, known: Iterable[str], what: str) -> str | Refusal:
+    if len(found) == 1:
+        return found[0]
+    if found:
+        return Refusal(f"{typed!r} could be {' or '.join(found[:5])}", found[0])
+    near = difflib.get_close_matches(typed, list(known), n=2, cutoff=0.4) or list(known)[:3]
+    return Refusal(
+        f"there is no {what} {typed!r}", " or ".join(near) or f"a {what} that the page has"
+    )
+
+
+def parts_named(page: Page, typed: str) -> tuple[str, ...]:
+    """Return the ids whose name, id or role holds ``typed``, best first."""
+    word = typed.casefold().strip()
+    if not word:
+        return ()
+    scored: list[tuple[int, int, str]] = []
+    for place, (id_, name) in enumerate(owner_names(page).items()):
+        role = getattr(page.by_id.get(id_), "role", None) or ""
+        texts = (name.casefold(), id_, role.casefold())
+        if any(text.startswith(word) for text in texts):
+            scored.append((0, place, id_))
+        elif any(f" {word}" in text.replace("-", " ") for text in texts):
+            scored.append((1, place, id_))
+        elif any(word in text for text in texts):
+            scored.append((2, place, id_))
+    return tuple(id_ for _, _, id_ in sorted(scored))

@@ -1,0 +1,242 @@
+"""``read``: takes one reading from the command line, or many from standard input."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model.readings.angles import READ_FROM
+from tui.commands.shared import (
+    COULD_NOT,
+    NOTHING,
+    SOMETHING,
+    add_json,
+    add_unit,
+    reader_config,
+    say,
+    say_json,
+    unit_of,
+)
+
+if TYPE_CHECKING:
+    from model.book.answer import ReadingsTaken, ReadingTaken
+    from model.book.page_file import PageFile
+    from model.book.take import Hand
+    from model.frozen import Frozen
+    from model.readings.quantity import Refusal
+
+NAME = "read"
+HELP = "take a reading, or many from standard input"
+DESCRIPTION = """\
+Take one reading: PART SETTING VALUE. Or many, a line each, from standard input:
+
+    ride-boom reach 14 3/8"
+    "Left post" turn 35 | using=eye
+    snare-basket height @seen
+    tom-arm tilt @open
+
+PART is an id or a name (in quotes if it has spaces); both may be shortened while they stay clear.
+VALUE is what one would type at stage side; @seen marks the carried value as seen at its mark, @open
+says that nothing is known any more. After a | may come using=, u=, from=, note= (note last).
+A line that is refused is told and changes nothing; every other one is on the disk before the next.
+"""
+_LINE = re.compile(r'\s*(?:"(?P<quoted>[^"]*)"|(?P<part>\S+))\s+(?P<setting>\S+)\s+(?P<value>.+)')
+_OPTION = re.compile(r"(using|u|from)=(\"[^\"]*\"|\S+)|note=(.*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One reading as it was written: which line, what part and setting, what value, how."""
+
+    number: int | None
+    part: str
+    setting: str
+    value: str
+    options: str = ""
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Declare what the command asks for."""
+    parser.description = DESCRIPTION
+    parser.formatter_class = argparse.RawDescriptionHelpFormatter
+    parser.add_argument("page", metavar="PAGE", nargs="?", help="a page, or a book (its last page)")
+    parser.add_argument("part", metavar="PART", nargs="?", help="left out: from standard input")
+    parser.add_argument("setting", metavar="SETTING", nargs="?")
+    parser.add_argument("value", metavar="VALUE", nargs="*")
+    parser.add_argument("--by", help="your initials")
+    parser.add_argument("--using", metavar="INSTRUMENT", help="tape, level, eye, …")
+    parser.add_argument("--u", type=float, help="standard uncertainty, where it is not the usual")
+    parser.add_argument(
+        "--from", dest="read_from", choices=READ_FROM, help="what an angle was read from"
+    )
+    parser.add_argument("--note", help="a note on the reading")
+    add_unit(parser)
+    add_json(parser)
+
+
+def answer_type() -> type[Frozen]:
+    """Return the type of the answer."""
+    from model.book.answer import ReadingsTaken
+
+    return ReadingsTaken
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Take the readings; say what was saved and what was refused."""
+    from model.book.answer import ReadingsTaken
+    from model.book.find import find_page
+    from model.book.page_file import open_page
+    from model.book.take import Hand
+
+    config = reader_config()
+    hand = Hand(
+        unit=unit_of(asked, config),
+        by=asked.by or config.by,
+        using=asked.using,
+        u=asked.u,
+        read_from=asked.read_from,
+        note=asked.note,
+    )
+    file = open_page(find_page(asked.page or ".", Path.cwd()))
+    lines = _lines_asked(asked)
+    readings: list[ReadingTaken] = []
+    for line in lines:
+        taken, file = _take(line, file, hand)
+        readings.append(taken)
+        if not asked.json:
+            say(_in_words(taken))
+    answer = ReadingsTaken(page=file.name, path=str(file.path), readings=tuple(readings))
+    if asked.json:
+        say_json(answer)
+    return _status(answer)
+
+
+def _status(answer: ReadingsTaken) -> int:
+    if not answer.saved:
+        return COULD_NOT
+    odd = any(reading.flag or not reading.saved for reading in answer.readings)
+    return SOMETHING if odd else NOTHING
+
+
+def _lines_asked(asked: argparse.Namespace) -> Iterable[Line]:
+    if asked.part is None or asked.part == "-":
+        return _lines_of(sys.stdin)
+    value = " ".join(asked.value)
+    return [Line(None, asked.part, asked.setting or "", value)]
+
+
+def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
+    for number, text in enumerate(texts, 1):
+        written = text.strip()
+        if not written or written.startswith("#"):
+            continue
+        body, _, options = written.partition(" | ")
+        if match := _LINE.fullmatch(body):
+            part = match["quoted"] if match["quoted"] is not None else match["part"]
+            yield Line(number, part, match["setting"], match["value"].strip(), options)
+        else:
+            yield Line(number, written, "", "", options)
+
+
+def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFile]:
+    from model.book.answer import ReadingTaken
+    from model.book.page_file import record
+    from model.book.take import open_edit, reading_edit, seen_edit
+    from model.readings.entry import show_value
+    from model.readings.quantity import Refusal
+    from model.rig.flags import limit_flag
+    from model.rig.naming import find_owner, find_setting
+
+    def refused(refusal: Refusal, key: str | None = None) -> tuple[ReadingTaken, PageFile]:
+        typed = f"{line.part} {line.setting} {line.value}".strip()
+        return ReadingTaken(
+            line=line.number,
+            setting=key,
+            typed=typed,
+            saved=False,
+            refused=refusal.why,
+            right=refusal.right,
+        ), file
+
+    if not line.setting or not line.value:
+        return refused(Refusal("a reading is PART SETTING VALUE", 'ride-boom reach 14 3/8"'))
+    hand_now = _with_options(hand, line.options)
+    if isinstance(hand_now, Refusal):
+        return refused(hand_now)
+    owner = find_owner(file.page, line.part)
+    if isinstance(owner, Refusal):
+        return refused(owner)
+    key = find_setting(file.page, owner, line.setting)
+    if isinstance(key, Refusal):
+        return refused(key)
+    match line.value:
+        case "@seen":
+            edit = seen_edit(file.page, key, file.name, hand_now.by)
+        case "@open":
+            edit = open_edit(file.page, key)
+        case _:
+            edit = reading_edit(file.page, key, line.value, hand_now)
+    if isinstance(edit, Refusal):
+        return refused(edit, key)
+    declared, before = file.page.declared[key], file.page.setting(key)
+    file = record(file, edit)
+    after = file.page.setting(key)
+    asked = declared.asked(hand_now.unit)
+    flag = limit_flag(key, after, declared)
+    return ReadingTaken(
+        line=line.number,
+        setting=key,
+        typed=line.value,
+        saved=True,
+        state=after.state,
+        value=after.value,
+        shown=None if after.value is None else show_value(after.value, asked),
+        before=None if before.value is None else show_value(before.value, asked),
+        flag=f"{flag.what}; {flag.why}" if flag else None,
+    ), file
+
+
+def _with_options(hand: Hand, text: str) -> Hand | Refusal:
+    from model.readings.quantity import Refusal
+
+    rest = text.strip()
+    while rest:
+        match = _OPTION.match(rest)
+        if match is None:
+            return Refusal(f"{rest!r} is none of using=, u=, from=, note=", "using=level u=0.2")
+        name, value = (match[1] or "note"), (match[2] or match[3] or "").strip('"')
+        if name == "u":
+            try:
+                u = float(value)
+            except ValueError:
+                u = -1.0
+            if not 0 <= u < 1e5:
+                return Refusal(f"u={value} is no uncertainty", "u=4")
+            hand = replace(hand, u=u)
+        elif name == "from":
+            found = next((word for word in READ_FROM if word == value), None)
+            if found is None:
+                return Refusal(f"from={value} is none of {', '.join(READ_FROM)}", "from=gravity")
+            hand = replace(hand, read_from=found)
+        elif name == "using":
+            hand = replace(hand, using=value)
+        else:
+            hand = replace(hand, note=value)
+        rest = rest[match.end() :].strip()
+    return hand
+
+
+def _in_words(taken: ReadingTaken) -> str:
+    where = f"line {taken.line}: " if taken.line is not None else ""
+    if not taken.saved:
+        return (
+            f"{where}refused: {taken.setting or taken.typed}: {taken.refused}; right: {taken.right}"
+        )
+    was = f", was {taken.before}" if taken.before and taken.before != taken.shown else ""
+    flag = f"\n{where}flagged: {taken.flag}" if taken.flag else ""
+    return f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{flag}".rstrip()

@@ -1,0 +1,67 @@
+"""What every command shares: saying things cleanly, JSON, the reader's choices."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING, Any
+
+from model.clean import clean_lines
+from model.readings.quantity import LENGTH_UNITS, LengthUnit
+from tui.config import Config, config_path, read_config
+
+if TYPE_CHECKING:
+    from model.frozen import Frozen
+
+NOTHING, SOMETHING, COULD_NOT = 0, 1, 2
+"""Exit status: nothing to report; something to report; could not do it."""
+
+
+def say(text: str) -> None:
+    """Print a text that may hold words from files."""
+    print(clean_lines(text))
+
+
+def say_error(text: str) -> None:
+    """Print what went wrong to standard error."""
+    print(clean_lines(text), file=sys.stderr)
+
+
+def say_json(answer: Frozen) -> None:
+    """Print an answer for a program."""
+    data = answer.model_dump(mode="json")
+    print(json.dumps(data, indent=2, ensure_ascii=True))
+
+
+def say_schema(answer: type[Frozen]) -> int:
+    """Print the JSON Schema of an answer; return the exit status."""
+    print(json.dumps(schema_of(answer), indent=2))
+    return NOTHING
+
+
+def schema_of(answer: type[Frozen]) -> dict[str, Any]:
+    """Return the JSON Schema of an answer as ``--json`` prints it."""
+    return answer.model_json_schema(mode="serialization")
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Add the two options of every command that a program may read."""
+    parser.add_argument("--json", action="store_true", help="print the answer as JSON")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of the answer")
+
+
+def add_unit(parser: argparse.ArgumentParser) -> None:
+    """Add the option for the reader's unit of length."""
+    parser.add_argument("--unit", choices=LENGTH_UNITS, help="lengths without a unit, and shown")
+
+
+def reader_config() -> Config:
+    """Return the reader's choices."""
+    return read_config(config_path())
+
+
+def unit_of(asked: argparse.Namespace, config: Config) -> LengthUnit:
+    """Return the unit of this call: its option, else the reader's choice."""
+    unit: LengthUnit | None = asked.unit
+    return unit or config.unit
