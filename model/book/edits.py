@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
+from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.into_toml import setting_table
 from model.book.layout import Plain, key_text, value_text
 from model.book.tokens import Index, Path, index_text
@@ -102,11 +104,14 @@ def edit_text(text: str, index: Index, edit: Edit) -> tuple[str, Index]:
 
     An entry that stands in the text has its value replaced where it stands; its comment stays. One
     that does not gets a line of its own after its owner's last one, with a blank line before it.
-    Raises :class:`CannotDo` where the entry is written inside another value.
+    Raises :class:`CannotDo` where the entry is written inside another value, or where its line
+    would be longer than a page's line may be.
     """
+    mark = BYTE_ORDER if text.startswith(BYTE_ORDER) else ""
+    text = text.removeprefix(BYTE_ORDER)
     for path, value in edit.lines():
         text, index = _with_entry(text, index, path, value_text(value))
-    return text, index
+    return mark + text, index
 
 
 def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, Index]:
@@ -118,8 +123,9 @@ def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, I
         return text, index
     else:
         first, last = lines[place.line - 1], lines[place.last_line - 1]
-        rest = last[place.end_column :]
-        lines[place.line - 1 : place.last_line] = [first[: place.value_column] + value + rest]
+        line = first[: place.value_column] + value + last[place.end_column :]
+        _check_length(line, path)
+        lines[place.line - 1 : place.last_line] = [line]
         if place.line == place.last_line:
             moved = replace(place, end_column=place.value_column + len(value))
             return "\n".join(lines), replace(index, places={**index.places, path: moved})
@@ -141,25 +147,54 @@ def _add_line(lines: list[str], index: Index, path: Path, value: str) -> None:
             )
             raise CannotDo("the text cannot be changed there", (problem,))
     end = "\r" if lines[0].endswith("\r") else ""
-    near = _last_line(index, path[:2]) or _last_line(index, path[:1])
-    if near is None and len(path) == 1:
-        lines[0:0] = [f"{key_text(*path)} = {value}{end}"]
-        return
-    if near is None:
-        lines[-1:] = [
-            end,
-            f"[{key_text(path[0])}]{end}",
-            end,
-            f"{key_text(*path[1:])} = {value}{end}",
-            "",
-        ]
-        return
-    headers = [h.path for h in index.headers if h.line <= near]
-    table = headers[-1] if headers else ()
-    lines[near:near] = [end, f"{key_text(*path[len(table) :])} = {value}{end}"]
+    after, table = _nearest(index, path)
+    if len(path) == 1:
+        added = [f"{key_text(*path)} = {value}{end}"]
+    elif table is None:
+        after = len(lines) - (lines[-1] == "")
+        added = [end, f"[{key_text(path[0])}]{end}", end, f"{key_text(*path[1:])} = {value}{end}"]
+    else:
+        added = [end, f"{key_text(*path[len(table) :])} = {value}{end}"]
+    _check_length(added[-1], path)
+    if after == len(lines):  # the last line was not ended
+        lines[-1] += end
+        added.append("")
+    lines[after:after] = added
 
 
-def _last_line(index: Index, owner: Path) -> int | None:
-    """Return the last line of an owner's entries, or of its table's header."""
-    inside = [p.last_line for key, p in index.places.items() if key[: len(owner)] == owner]
-    return max([*inside, *(h.line for h in index.headers if h.path == owner)], default=None)
+def _nearest(index: Index, path: Path) -> tuple[int, Path | None]:
+    """Return the line after which ``path`` is added, and the table that it is then in.
+
+    That is below the last of its nearest kin: its owner's entries, or else its section's. The
+    table is None where the section has nowhere to put it.
+    """
+    table: Path = ()
+    best, found = (0, 0), None if len(path) > 1 else table
+    by_line: list[tuple[int, Path, Path]] = [(h.line, h.path, h.path) for h in index.headers]
+    headers = iter([*index.headers, None])
+    header = next(headers)
+    for place in index.places.values():
+        while header is not None and header.line < place.line:
+            table, header = header.path, next(headers)
+        by_line.append((place.last_line, table, place.path))
+    for line, inside, kin in by_line:
+        if path[: len(inside)] != inside or len(inside) == len(path):
+            continue
+        shared = sum(
+            1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(kin, path, strict=False))
+        )
+        if (shared or len(path) == 1) and (shared, line) > best:
+            best, found = (shared, line), inside
+    return best[1], found
+
+
+def _check_length(line: str, path: Path) -> None:
+    if len(line) > LONGEST_LINE:
+        problem = Problem(
+            code="line-too-long",
+            what=f"the line would have {len(line)} characters",
+            why=f"a line of a page has {LONGEST_LINE} at most",
+            right="a shorter text; a long story fits several notes",
+            key=".".join(path),
+        )
+        raise CannotDo("the text cannot be changed so", (problem,))

@@ -10,6 +10,7 @@ from pathlib import Path as FilePath
 
 from model.errors import Problem, UnreadableFile
 
+BYTE_ORDER = "\ufeff"
 LARGEST_FILE = 1_000_000
 LONGEST_LINE = 4096
 DEEPEST_KEY = 8

@@ -101,7 +101,7 @@ def page_paths(folder: FilePath) -> Iterator[FilePath]:
 def read_book_head(folder: FilePath) -> BookHead:
     """Read a book's title and homes; raises :class:`UnreadableFile`."""
     path = folder / BOOK_FILE
-    tables = _parsed(head_text(read_text(path).text), path)
+    tables = _parsed(read_text(path).text, path)
     title, homes = tables.get("title", folder.name), tables.get("homes", {})
     if not isinstance(title, str) or not isinstance(homes, dict):
         raise _no_head(

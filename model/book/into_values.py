@@ -42,7 +42,7 @@ def frozen(value: object) -> object:
     return tuple(frozen(item) for item in value) if isinstance(value, list) else value
 
 
-def unknown(table: Table, known: frozenset[str] | set[str]) -> Extra:
+def unknown(table: Table, known: frozenset[str]) -> Extra:
     """Return the keys that are not known, with their values as TOML text."""
     return tuple((key, value_text(value)) for key, value in table.items() if key not in known)
 
@@ -52,10 +52,10 @@ def build(model: type[V], table: object, key: Path, faults: Faults, **fixed: obj
     if not isinstance(table, dict):
         faults.add("wrong-value", key, "a table is needed", why=f"the file has {shown(table)}")
         return None
-    known = known_keys(model)
+    known = known_keys(model) - fixed.keys()
     fields: dict[str, object] = {k: frozen(v) for k, v in table.items() if k in known}
     if "extra" in model.model_fields:
-        fields["extra"] = unknown(table, known | set(fixed))
+        fields["extra"] = unknown(table, known)
     before = len(faults.found)
     for name in sorted(fields.keys() & _NESTED.keys()):
         fields[name] = build(_NESTED[name], fields[name], (*key, name), faults)

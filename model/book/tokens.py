@@ -69,10 +69,11 @@ class Twice:
 
 @dataclass(frozen=True, slots=True)
 class Index:
-    """Every key and table header of a text, in its order."""
+    """Every key and table header of a text, in its order; ``tables`` their first lines."""
 
     places: dict[Path, Place]
     headers: tuple[Header, ...]
+    tables: dict[Path, int]
     twice: tuple[Twice, ...]
     odd_lines: tuple[int, ...]
     deepest: int
@@ -80,11 +81,10 @@ class Index:
 
     def line_of(self, path: Path) -> int | None:
         """Return the line of ``path``, or of the nearest thing around it that has one."""
-        tables = {header.path: header.line for header in reversed(self.headers)}
         for length in range(len(path), 0, -1):
             if place := self.places.get(path[:length]):
                 return place.line
-            if line := tables.get(path[:length]):
+            if line := self.tables.get(path[:length]):
                 return line
         return None
 
@@ -216,7 +216,13 @@ def index_text(text: str) -> Index:
             twice.append(Twice(place.path, places[place.path].line, place.line))
         places.setdefault(place.path, place)
     return Index(
-        places, tuple(headers), tuple(twice), tuple(scan.odd_lines), scan.deepest, scan.deepest_line
+        places=places,
+        headers=tuple(headers),
+        tables={header.path: header.line for header in reversed(headers)},
+        twice=tuple(twice),
+        odd_lines=tuple(scan.odd_lines),
+        deepest=scan.deepest,
+        deepest_line=scan.deepest_line,
     )
 
 
@@ -261,7 +267,8 @@ def head_text(text: str) -> str:
 
 
 def _head_lines(text: str) -> Iterator[str]:
-    for line in text.splitlines(keepends=True):
+    # Only a line feed ends a line of TOML: str.splitlines would cut inside a text.
+    for line in text.split("\n"):
         if line.lstrip().startswith("["):
             return
-        yield line
+        yield f"{line}\n"

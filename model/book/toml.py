@@ -8,7 +8,7 @@ from typing import Any
 import tomli
 
 from model.book.faults import Faults, shown
-from model.book.guard import DEEPEST_KEY, too_long_lines
+from model.book.guard import BYTE_ORDER, DEEPEST_KEY, too_long_lines
 from model.book.tokens import Index, index_text
 
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$|\s*\(at end of document\)$")
@@ -21,7 +21,7 @@ def parse_toml(text: str, file: str) -> tuple[dict[str, Any] | None, Index, Faul
     What would take long to parse is refused before it is parsed: long lines and deep keys.
     """
     # A sign of byte order is no part of the text; lines keep their numbers.
-    text = text.removeprefix("\ufeff")
+    text = text.removeprefix(BYTE_ORDER)
     long_lines = too_long_lines(text, file)
     index = index_text("" if long_lines else text)
     faults = Faults(file, index)

@@ -14,6 +14,7 @@ from model.book.into_toml import (
     spot_table,
 )
 from model.book.layout import entry_line, key_text, paragraphs, spaced_table_lines, table_lines
+from model.clean import clean
 from model.rig.page import Page, Remarks
 from model.rig.part import FLOOR
 from model.rig.setting import Setting
@@ -34,7 +35,7 @@ INSTRUMENT = (
 
 def added_by(crew: str) -> str:
     """Return the line above which a crew member's new parts go, so that two people's merge."""
-    return f"# added on this page by {crew}"
+    return f"# added on this page by {clean(crew)}"
 
 
 def write_page(page: Page) -> str:

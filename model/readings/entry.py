@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from model.readings.angles import parse_angle, parse_teeth, show_angle, show_teeth
 from model.readings.lengths import LONGEST_MM, parse_length, show_length
@@ -126,3 +126,11 @@ def show_value(value: Value, asked: Asked) -> str:
             return f"{float(value):.6g} {asked.unit_name}".rstrip()
         case "word":
             return str(value)
+
+
+def show_change(change: float | int, asked: Asked) -> str:
+    """Show a difference with its sign; one that the unit is too coarse for is not shown as none."""
+    shown = show_value(change, replace(asked, tooth_deg=None))
+    if change and not any(digit in shown for digit in "123456789"):
+        return {"in": '<1/16"', "in-decimal": '<.001"', "cm": "<.01 cm", "mm": "<.1 mm"}[asked.unit]
+    return f"+{shown}".replace("+~", "~+") if change > 0 else shown

@@ -98,7 +98,7 @@ def compared_lines(
 
 
 def _settings(answer: Compared, after: Page, unit: LengthUnit, show_all: bool) -> Iterator[str]:
-    from model.readings.entry import show_value
+    from model.readings.entry import show_change, show_value
 
     owner = ""
     for found in answer.settings:
@@ -120,8 +120,7 @@ def _settings(answer: Compared, after: Page, unit: LengthUnit, show_all: bool) -
         ]
         moved = ""
         if found.difference is not None:
-            sign = "+" if found.difference > 0 else ""
-            moved = f"  {sign}{show_value(found.difference, asked)}"
+            moved = f"  {show_change(found.difference, asked)}"
         sure = f" (±{show_value(2 * found.u, asked)})" if found.u else ""
         why = f"  {found.why}" if found.why else ""
         both = f"{sides[0]:<22} -> {sides[1]:<22}"

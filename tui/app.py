@@ -1,0 +1,80 @@
+"""The wiring: the look, the keys, the first screen, and the one place that shows an error."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import App
+from textual.binding import Binding
+
+from model.errors import CannotDo, Problem
+from tui.config import Config
+from tui.keys import Keys
+from tui.looks.look import LOOKS, Look
+
+if TYPE_CHECKING:
+    from model.book.find import Meant
+    from tui.widgets.base import StageScreen
+
+Clock = Callable[[], datetime]
+
+
+class ClampbookApp(App[None]):
+    """The program in the terminal: a stack of our screens, no mouse, no animation."""
+
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "out", show=False, priority=True)]
+
+    def __init__(self, first: Callable[[], StageScreen], look: Look) -> None:
+        super().__init__(ansi_color=look.name == "plain")
+        self.first, self.look = first, look
+        self.animation_level = "none"
+
+    def on_mount(self) -> None:
+        """Show the first screen; when it is left, the program ends."""
+        screen = self.first()
+        self.push_screen(screen, lambda _none: self.exit())
+
+
+def chosen_look(config: Config, environ: os._Environ[str] = os.environ) -> Look:
+    """Return the look: plain where NO_COLOR is set, else the reader's choice.
+
+    Raises :class:`CannotDo` for a look that there is not.
+    """
+    if environ.get("NO_COLOR"):
+        return LOOKS["plain"]
+    look = LOOKS.get(config.look)
+    if look is None:
+        problem = Problem(code="no-look", what=f"there is no look {config.look!r}", key="look",
+                          right=" or ".join(LOOKS))  # fmt: skip
+        raise CannotDo("the look cannot be used", (problem,))
+    return look
+
+
+def run_app(meant: Meant, config: Config, clock: Clock) -> None:
+    """Open the screens on a book or a page; returns when they are left."""
+    look, keys = chosen_look(config), Keys(config.keys)
+    first = _first_screen(meant, config, clock, look, keys)
+    ClampbookApp(first, look).run(mouse=False)
+
+
+def _first_screen(
+    meant: Meant, config: Config, clock: Clock, look: Look, keys: Keys
+) -> Callable[[], StageScreen]:
+    """Read what is to be shown before the terminal is taken, so that a refusal is plain text."""
+    if meant.page is not None:
+        from model.book.take import Hand
+        from tui.screens.rack.screen import open_rack
+
+        hand = Hand(unit=config.unit, by=config.by)
+        rack = open_rack(look, keys, hand, meant.page, meant.folder)
+        return lambda: rack
+    from model.book.heads import list_book
+    from tui.screens.book.screen import BookScreen
+
+    assert meant.folder is not None
+    listing = list_book(meant.folder)
+    return lambda: BookScreen(look, keys, listing, config, clock)

@@ -1,0 +1,142 @@
+"""Every key of the screens, once: what it does, where, and how it is told in the help."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from model.errors import CannotDo, Problem
+
+ScreenName = Literal["book", "rack", "pick", "reader"]
+
+ENTRY_STARTS = frozenset("0123456789.,+-=½¼¾⅛⅜⅝⅞−")
+"""What begins an entry at once in the rack screen: no action may have such a key."""
+
+TAKEN_OUTSIDE = frozenset(
+    {"ctrl+a", "ctrl+b", "ctrl+c", "ctrl+q", "ctrl+s", "ctrl+z", "ctrl+\\", "ctrl+o"}
+)
+"""Keys that terminals and their multiplexers keep for themselves; alt with a letter as well."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing that a key does. ``id`` is what a user's own keys are given by."""
+
+    id: str
+    key: str
+    help: str
+    screens: frozenset[ScreenName]
+    footer: str = ""
+
+
+def _action(id_: str, key: str, help_: str, *screens: ScreenName, footer: str = "") -> Action:
+    return Action(id_, key, help_, frozenset(screens), footer)
+
+
+ACTIONS: tuple[Action, ...] = (
+    _action("up", "up", "one row up", "book", "rack", "pick", "reader"),
+    _action("down", "down", "one row down", "book", "rack", "pick", "reader"),
+    _action("page_up", "pageup", "a screen up", "book", "rack", "pick", "reader"),
+    _action("page_down", "pagedown", "a screen down", "book", "rack", "pick", "reader"),
+    _action("first", "home", "to the first row", "book", "rack", "pick", "reader"),
+    _action("last", "end", "to the last row", "book", "rack", "pick", "reader"),
+    _action("take", "enter", "open the page", "book", footer="open"),
+    _action("type", "enter", "begin an entry with nothing in it", "rack"),
+    _action("choose", "enter", "take this one", "pick", footer="take"),
+    _action("begin", "n", "begin a page from this one, everything carried", "book", footer="begin"),
+    _action("seen", "s", "seen at its mark: looked at, not measured", "rack", footer="seen"),
+    _action("unknown", "o", "open: nothing is known of it any more", "rack"),
+    _action("undo", "u", "undo the last change", "rack", footer="undo"),
+    _action("redo", "r", "do it again", "rack"),
+    _action("next_left", "g", "go to the next one that was not read or seen tonight", "rack",
+            footer="next left"),
+    _action("find", "f", "find a part by its name, id or role", "rack", footer="find"),
+    _action("note", "n", "write a note on the part", "rack"),
+    _action("page_note", "N", "write your note about the page", "rack"),
+    _action("photos", "p", "name the part's photo files, with commas", "rack"),
+    _action("instrument", "i", "read with another instrument", "rack"),
+    _action("reader", "b", "say who reads: initials", "rack"),
+    _action("other", "c", "choose the page to show beside this one", "rack"),
+    _action("fold", "space", "fold the part, or unfold it", "rack"),
+    _action("fold_all", "z", "fold every part, or unfold them", "rack"),
+    _action("out", "left", "to the part that this hangs on; folds it", "rack"),
+    _action("into", "right", "unfold, and into it", "rack"),
+    _action("close", "x", "close the page for the show, or open it again", "rack"),
+    _action("unit", "m", "lengths in the next unit: mm, cm, inches", "book", "rack"),
+    _action("problems", "exclamation_mark", "what was refused or flagged", "book", "rack"),
+    _action("help", "question_mark", "all the keys", "book", "rack", "pick", footer="keys"),
+    _action("back", "q", "back; from the book, out", "book", "rack", "pick", "reader",
+            footer="back"),
+    _action("back_too", "escape", "back", "rack", "pick", "reader"),
+)  # fmt: skip
+
+_SHOWN = {
+    "exclamation_mark": "!", "question_mark": "?", "pageup": "PgUp", "pagedown": "PgDn",
+    "enter": "Enter", "escape": "Esc", "space": "Space", "up": "↑", "down": "↓", "left": "←",
+    "right": "→", "home": "Home", "end": "End",
+}  # fmt: skip
+
+
+def key_name(key: str) -> str:
+    """Return a key as a person knows it."""
+    return _SHOWN.get(key, key)
+
+
+class Keys:
+    """The keys in force: the usual ones, with the user's own in their place."""
+
+    def __init__(self, own: Mapping[str, str] | None = None) -> None:
+        own = dict(own or {})
+        self.actions = tuple(
+            Action(a.id, own.pop(a.id), a.help, a.screens, a.footer) if a.id in own else a
+            for a in ACTIONS
+        )
+        problems = [
+            Problem(code="no-action", what="there is no such action", key=f"keys.{name}",
+                    right=", ".join(sorted(a.id for a in ACTIONS)))
+            for name in own
+        ]  # fmt: skip
+        problems += clashes(self.actions)
+        if problems:
+            raise CannotDo("the keys cannot be used", tuple(problems))
+        self._by_screen: dict[ScreenName, dict[str, str]] = {}
+        for action in self.actions:
+            for screen in action.screens:
+                self._by_screen.setdefault(screen, {})[action.key] = action.id
+
+    def action(self, screen: ScreenName, key: str) -> str | None:
+        """Return what ``key`` does on ``screen``."""
+        return self._by_screen.get(screen, {}).get(key)
+
+    def footer(self, screen: ScreenName) -> str:
+        """Return the screen's few keys for its last line."""
+        told = [a for a in self.actions if screen in a.screens and a.footer]
+        return "  ".join(f"{key_name(a.key)} {a.footer}" for a in told)
+
+    def help_lines(self, screen: ScreenName) -> list[str]:
+        """Return every key of a screen, a line each."""
+        return [f"{key_name(a.key):>6}  {a.help}" for a in self.actions if screen in a.screens]
+
+
+def clashes(actions: Iterable[Action]) -> list[Problem]:
+    """Return what is wrong with a set of keys: one key twice on a screen, or one that is kept."""
+    problems: list[Problem] = []
+    seen: dict[tuple[ScreenName, str], Action] = {}
+    for action in actions:
+        kept = action.key in TAKEN_OUTSIDE or action.key.startswith("alt+")
+        if kept or (action.key in ENTRY_STARTS and "rack" in action.screens):
+            why = "terminals keep it for themselves" if kept else "it begins an entry"
+            problems.append(
+                Problem(code="key-kept", what=f"{action.key} cannot be a key", why=why,
+                        key=f"keys.{action.id}", right="a letter")
+            )  # fmt: skip
+        for screen in sorted(action.screens):
+            first = seen.setdefault((screen, action.key), action)
+            if first is not action:
+                problems.append(
+                    Problem(code="key-twice", key=f"keys.{action.id}",
+                            what=f"{action.key} is there twice: {first.id} and {action.id}",
+                            right="another letter for one of them")
+                )  # fmt: skip
+    return problems

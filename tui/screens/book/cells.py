@@ -1,0 +1,95 @@
+"""How the book screen is drawn: nights and pages with house, homes and counts."""
+
+from __future__ import annotations
+
+from model.book.heads import PageHead
+from tui.screens.book.state import BookState
+from tui.widgets.line import Cell
+
+DATE, MOMENT, HOME, COUNT = 11, 18, 10, 8
+WORDS = ("read", "seen", "carried", "open")
+
+
+def title_cells(state: BookState) -> list[Cell]:
+    """Return the first line: the book, how many nights and pages."""
+    nights, pages = len(state.listing.nights()), len(state.listing.pages)
+    right = f" {nights} nights, {pages} pages"
+    return [
+        Cell(state.listing.book.title, "title"),
+        Cell(right, "quiet", len(right), right=True),
+    ]
+
+
+def heading_cells() -> list[Cell]:
+    """Return the columns' names."""
+    return [
+        Cell("night", "heading", DATE),
+        Cell("moment", "heading", MOMENT),
+        Cell("house", "heading"),
+        Cell("home", "heading", HOME),
+        *(Cell(word, "heading", COUNT if word == "carried" else COUNT - 2, right=True)
+          for word in WORDS),
+    ]  # fmt: skip
+
+
+def row_cells(state: BookState, index: int) -> list[Cell]:
+    """Return one page: its date where a night begins, moment, house, homes, counts."""
+    row = state.rows[index]
+    if not isinstance(row, PageHead):
+        return [
+            Cell("", "refused", DATE),
+            Cell("cannot be read", "refused", MOMENT),
+            Cell(row.title, "text"),
+        ]
+    before = state.rows[index - 1] if index else None
+    is_new = not (isinstance(before, PageHead) and before.date == row.date)
+    homes = ",".join(state.listing.homes_of(row.name))
+    return [
+        Cell(row.date.isoformat() if is_new else "", "part", DATE),
+        Cell(f"{row.moment}{'' if row.closed else ' *'}", "text", MOMENT),
+        Cell(row.venue or "-", "text"),
+        Cell(homes, "good", HOME),
+        *_counts(state, row),
+    ]
+
+
+def _counts(state: BookState, page: PageHead) -> list[Cell]:
+    counts = state.counts.get(page.name)
+    cells = []
+    for word in WORDS:
+        width = COUNT if word == "carried" else COUNT - 2
+        if counts is None:
+            text = "·"
+        elif isinstance(counts, str):
+            text = "?"
+        else:
+            text = str(counts[word])
+        cells.append(Cell(text, "quiet" if word == "carried" else "text", width, right=True))
+    return cells
+
+
+def detail_cells(state: BookState) -> list[Cell]:
+    """Return the line about the page that the cursor is on."""
+    row = state.rows[state.cursor] if state.rows else None
+    if row is None:
+        return [Cell("this book has no page yet", "quiet")]
+    if not isinstance(row, PageHead):
+        problem = row.problems[0] if row.problems else None
+        return [Cell(f"{row.title}: {problem.what}" if problem else row.title, "quiet")]
+    words = [row.name, "closed for the show" if row.closed else "* may be changed"]
+    words += [f"begun from {row.begun_from}"] if row.begun_from else []
+    counts = state.counts.get(row.name)
+    if isinstance(counts, str):
+        words.append(f"cannot be counted: {counts}")
+    return [Cell("  ".join(words), "quiet")]
+
+
+def prompt_cells(state: BookState) -> list[Cell]:
+    """Return the draft's line being typed, or what was said last."""
+    message = Cell(state.message, "refused" if state.refused else "quiet")
+    if state.draft is None:
+        return [message]
+    draft = state.draft
+    asks = {"date": "date of the show", "moment": "moment", "house": "house"}[draft.step]
+    text = f"begin from {draft.source.name}: {asks}: {draft.typed.shown()}"
+    return [Cell(text, "prompt"), *([message] if state.message else [])]

@@ -1,0 +1,150 @@
+"""The book screen: the thin part between Textual and the pure state. Loads nothing heavy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+
+from textual.worker import get_current_worker
+
+from model.book.heads import Listing, PageHead, count_in, list_book
+from model.errors import ClampbookError
+from tui.config import Config
+from tui.keys import Keys
+from tui.looks.look import Look
+from tui.screens.book.cells import (
+    detail_cells,
+    heading_cells,
+    prompt_cells,
+    row_cells,
+    title_cells,
+)
+from tui.screens.book.state import BookState, Counts, Open, Start, press, start
+from tui.screens.text import TextScreen, wrapped
+from tui.widgets.base import StageScreen
+from tui.widgets.line import Cell
+
+Clock = Callable[[], datetime]
+
+
+class BookScreen(StageScreen):
+    """The nights of a book; the counts come in after the first frame."""
+
+    details = 1
+
+    def __init__(
+        self, look: Look, keys: Keys, listing: Listing, config: Config, clock: Clock
+    ) -> None:
+        super().__init__(look, keys)
+        self.clock, self.config = clock, config
+        self.state: BookState = start(listing, clock().date(), config.unit)
+
+    def on_mount(self) -> None:
+        """Draw, then count in the background."""
+        self.draw()
+        self.call_after_refresh(self._count)
+
+    def _count(self) -> None:
+        self.run_worker(self._count_all, thread=True, exclusive=True)
+
+    def _count_all(self) -> None:
+        """Count the pages, the last ones first; show them in a few goes."""
+        worker = get_current_worker()
+        counted: dict[str, Counts | str] = {}
+        for page in reversed(self.state.listing.pages):
+            if worker.is_cancelled:
+                return
+            try:
+                counted[page.name] = count_in(page.path)
+            except ClampbookError as error:
+                counted[page.name] = error.problems[0].what if error.problems else error.title
+            if len(counted) % 20 == 0:
+                self.app.call_from_thread(self._counted, dict(counted))
+        self.app.call_from_thread(self._counted, counted)
+
+    def _counted(self, counted: dict[str, Counts | str]) -> None:
+        self.state = replace(self.state, counts={**self.state.counts, **counted})
+        self.draw()
+
+    def press(self, key: str, char: str | None, /) -> None:
+        """Change the state, then do what it asks for."""
+        self.state = press(self.state, key, char, self.keys, self.grid.rows_in_view)
+        wanted = self.state.wanted
+        self.state = replace(self.state, wanted=None)
+        match wanted:
+            case Open(page):
+                self.open_page(page.path)
+            case Start(draft):
+                self._start(draft.source, draft.day, draft.moment, draft.venue)
+            case "back":
+                self.app.exit()
+            case "help":
+                lines = [*self.keys.help_lines("book"), "", "* a page that may still be changed"]
+                self.app.push_screen(TextScreen(self.look, self.keys, "keys of the book", lines))
+            case "problems":
+                self._tell_problems()
+
+    def _tell_problems(self) -> None:
+        lines: list[str] = []
+        for error in self.state.listing.unreadable:
+            lines += [*wrapped(error.text(), self.size.width - 1), ""]
+        shown = lines or ["every file of this book can be read"]
+        self.app.push_screen(TextScreen(self.look, self.keys, "files of this book", shown))
+
+    def open_page(self, path: Path) -> None:
+        """Open a page in the rack screen; one that cannot be read is told, and stays as it is."""
+        from model.book.take import Hand
+        from tui.screens.rack.screen import open_rack
+
+        hand = Hand(unit=self.state.unit, by=self.config.by)
+        try:
+            screen = open_rack(self.look, self.keys, hand, path, self.state.listing.folder)
+        except ClampbookError as error:
+            lines = wrapped(error.text(), self.size.width - 1)
+            self.app.push_screen(TextScreen(self.look, self.keys, error.title, lines))
+            return
+        self.app.push_screen(screen, lambda _none: self.reload(path))
+
+    def _start(self, source: PageHead, day: str, moment: str, venue: str) -> None:
+        from model.book.begin import Begin
+        from model.book.start import start_page
+
+        crew = (self.config.by,) if self.config.by else ()
+        begin = Begin(date.fromisoformat(day), self.clock(), moment, venue, crew)
+        try:
+            file = start_page(self.state.listing.folder, source.path, begin)
+        except ClampbookError as error:
+            first = error.problems[0] if error.problems else None
+            words = f"refused: {first.what}; right: {first.right}" if first else error.title
+            self.state = self.state.saying(words, True)
+            return
+        self.state = replace(self.state, draft=None)
+        self.reload(file.path)
+        self.open_page(file.path)
+
+    def reload(self, path: Path) -> None:
+        """List the book again, the cursor on the page at ``path``."""
+        try:
+            listing = list_book(self.state.listing.folder)
+        except ClampbookError as error:
+            self.state = self.state.saying(error.title, True)
+            self.draw()
+            return
+        names = [page.path for page in listing.pages]
+        cursor = names.index(path) if path in names else max(0, len(names) - 1)
+        kept = {k: v for k, v in self.state.counts.items() if k != path.stem}
+        self.state = replace(self.state, listing=listing, cursor=cursor, counts=kept)
+        self.draw()
+        self._count()
+
+    def draw(self) -> None:
+        """Show the state."""
+        state = self.state
+        self.title_bar.show(title_cells(state))
+        self.heading.show(heading_cells())
+        self.grid.show(len(state.rows), lambda row, _width: row_cells(state, row), state.cursor)
+        self.detail_bars[0].show(detail_cells(state))
+        self.prompt_bar.show(prompt_cells(state))
+        self.footer.show([Cell(self.keys.footer("book"), "footer")])

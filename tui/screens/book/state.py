@@ -1,0 +1,148 @@
+"""The book screen's state: its pages, the counts as they come in, a page being begun."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import Literal
+
+from model.book.heads import Listing, PageHead
+from model.errors import UnreadableFile
+from model.readings.quantity import LENGTH_UNITS, LengthUnit
+from tui.keys import Keys
+from tui.widgets.cursor import moved
+from tui.widgets.typed import Typed
+
+Counts = Mapping[str, int]
+Ask = Literal["back", "help", "problems"]
+EMPTY = Typed()
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A page being begun: date, then moment, then house, a line each."""
+
+    source: PageHead
+    day: str
+    moment: str
+    venue: str
+    step: Literal["date", "moment", "house"] = "date"
+    typed: Typed = EMPTY
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """The screen is to open a page."""
+
+    page: PageHead
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The screen is to begin a page from the draft."""
+
+    draft: Draft
+
+
+@dataclass(frozen=True, slots=True)
+class BookState:
+    """All of the screen but its size. ``counts`` lacks a page until it was counted."""
+
+    listing: Listing
+    today: date
+    unit: LengthUnit = "mm"
+    cursor: int = 0
+    counts: Mapping[str, Counts | str] = field(default_factory=dict)
+    draft: Draft | None = None
+    message: str = ""
+    refused: bool = False
+    wanted: Open | Start | Ask | None = None
+
+    @property
+    def rows(self) -> tuple[PageHead | UnreadableFile, ...]:
+        """The pages in order of their beginning, then the files that cannot be read."""
+        return (*self.listing.pages, *self.listing.unreadable)
+
+    def saying(self, text: str, refused: bool = False) -> BookState:
+        """Return the state with a message."""
+        return replace(self, message=text, refused=refused)
+
+
+def start(listing: Listing, today: date, unit: LengthUnit) -> BookState:
+    """Return the state in which a book is opened: the cursor on its last page."""
+    state = BookState(listing, today, unit, max(0, len(listing.pages) - 1))
+    if odd := len(listing.unreadable):
+        files = "one file" if odd == 1 else f"{odd} files"
+        state = state.saying(f"{files} cannot be read: ! tells why; the rest is as it was", True)
+    return state
+
+
+def press(state: BookState, key: str, char: str | None, keys: Keys, height: int) -> BookState:
+    """Return the state after a key; ``height`` rows are in view."""
+    state = replace(state, wanted=None)
+    if state.draft is not None:
+        return _press_draft(state, state.draft, key, char)
+    action = keys.action("book", key)
+    place = moved(action, state.cursor, len(state.rows), height)
+    if place is not None:
+        return replace(state, cursor=place)
+    row = state.rows[state.cursor] if state.rows else None
+    match action:
+        case "take" if isinstance(row, PageHead):
+            return replace(state.saying(""), wanted=Open(row))
+        case "take" if row is not None:
+            return replace(state, wanted="problems")
+        case "begin" if isinstance(row, PageHead):
+            return replace(state.saying(""), draft=_draft(row, state.today))
+        case "begin":
+            return state.saying("a page is begun from a page: choose one", True)
+        case "unit":
+            unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.unit) + 1) % len(LENGTH_UNITS)]
+            return replace(state, unit=unit).saying(f"lengths in {unit}")
+        case "help" | "problems" | "back":
+            return replace(state, wanted=action)
+    return state
+
+
+def _draft(source: PageHead, today: date) -> Draft:
+    same_night = source.date == today
+    return Draft(
+        source,
+        day=today.isoformat(),
+        moment="after the show" if same_night else "soundcheck",
+        venue=source.venue if same_night else "",
+        typed=Typed.of(today.isoformat()),
+    )
+
+
+def _press_draft(state: BookState, draft: Draft, key: str, char: str | None) -> BookState:
+    answer = draft.typed.press(key, char)
+    if answer == "leave":
+        return replace(state, draft=None).saying("no page was begun")
+    if isinstance(answer, Typed):
+        return replace(state.saying(""), draft=replace(draft, typed=answer))
+    if answer != "take":
+        return state
+    return _step(state, draft, draft.typed.text.strip())
+
+
+def _step(state: BookState, draft: Draft, text: str) -> BookState:
+    match draft.step:
+        case "date":
+            try:
+                date.fromisoformat(text)
+            except ValueError:
+                return state.saying(
+                    f"refused: {text or 'nothing'} is no date; right: {state.today.isoformat()}",
+                    True,
+                )
+            draft = replace(draft, day=text, step="moment", typed=Typed.of(draft.moment))
+        case "moment":
+            if not text:
+                return state.saying("refused: a page needs a moment; right: soundcheck", True)
+            draft = replace(draft, moment=text, step="house", typed=Typed.of(draft.venue))
+        case "house":
+            draft = replace(draft, venue=text)
+            return replace(state, draft=draft, wanted=Start(draft))
+    return replace(state.saying(""), draft=draft)

@@ -1,0 +1,181 @@
+"""How the rack screen is drawn: its state as cells, line by line, for any width from 80 on."""
+
+from __future__ import annotations
+
+from model.compare.settings import compare_setting
+from model.readings.entry import show_change, show_value
+from model.rig.counting import count_settings
+from model.rig.declared import Declared
+from model.rig.page import Page
+from model.rig.part import Piece
+from model.rig.setting import Setting
+from tui.looks.look import Role
+from tui.screens.rack.rows import Row
+from tui.screens.rack.state import RackState
+from tui.widgets.line import Cell
+
+STATE = 8
+VALUE = 12
+MOVED = 11
+_ROLE: dict[str, Role] = {
+    "read": "read",
+    "seen": "seen",
+    "carried": "carried",
+    "open": "open",
+    "follows": "follows",
+}
+
+
+def title_cells(state: RackState) -> list[Cell]:
+    """Return the first line: which page of which rig, what is left, who reads in which unit."""
+    head = state.page.head
+    closed = " [closed for the show]" if head.closed else ""
+    counts = count_settings(state.page)
+    left = counts["carried"] + counts["open"]
+    right = f" {left} left  {state.hand.by or 'nobody'} reads in {state.hand.unit}"
+    venue = f", {head.venue}" if head.venue else ""
+    return [
+        Cell(f"{head.date} {head.moment}{venue}{closed} · {head.rig}", "title"),
+        Cell(right, "quiet", len(right), right=True),
+    ]
+
+
+def heading_cells(state: RackState) -> list[Cell]:
+    """Return the columns' names."""
+    beside = state.beside.label if state.beside else "no other page"
+    return [
+        Cell("part and setting", "heading"),
+        Cell("this page", "heading", STATE + VALUE, right=True),
+        Cell("  ", "heading", 2),
+        Cell(beside, "heading", STATE + VALUE, right=True),
+        Cell("moved by", "heading", MOVED, right=True),
+    ]
+
+
+def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
+    """Return one row: a part with what is folded in it, or a setting on both pages."""
+    row = state.rows[index]
+    indent = " " * (row.depth * (1 if width < 100 else 2))
+    if row.sort != "setting":
+        return _part_cells(state, row, indent)
+    declared = state.page.declared[row.id]
+    setting = state.page.setting(row.id)
+    cells = [Cell(f"{indent}  {row.label}", "text"), *_value_cells(setting, declared, state)]
+    cells.append(Cell("  ", "text", 2))
+    other = state.beside.page if state.beside else None
+    if other is None or row.id not in other.declared:
+        cells.append(Cell("not there" if other else "", "quiet", STATE + VALUE, right=True))
+        cells.append(Cell("", "text", MOVED))
+        return cells
+    cells += _value_cells(other.setting(row.id), declared, state)
+    cells.append(_moved_cell(other, row.id, declared, state))
+    return cells
+
+
+def _part_cells(state: RackState, row: Row, indent: str) -> list[Cell]:
+    folded = row.owner in state.folded
+    sign = "▸" if folded else "▾"
+    words = [row.label]
+    part = state.page.by_id.get(row.owner)
+    if part is not None:
+        words += [word for word in (part.colour, part.mark) if word]
+    remarks = state.page.notes_on.get(row.owner)
+    if remarks and remarks.note:
+        words.append(f"“{remarks.note}”")
+    if remarks and remarks.photos:
+        words.append(f"[{len(remarks.photos)} photos]")
+    if folded:
+        words.append(_folded_words(state, row.owner))
+    return [Cell(f"{indent}{sign} {'  '.join(words)}", "part")]
+
+
+def _folded_words(state: RackState, owner: str) -> str:
+    own = [d.key for d in state.page.declared.values() if d.owner == owner]
+    left = sum(state.page.setting(key).state in ("carried", "open") for key in own)
+    return f"({len(own)} settings, {left} left)" if own else ""
+
+
+def _value_cells(setting: Setting, declared: Declared, state: RackState) -> list[Cell]:
+    role = _ROLE[setting.state]
+    asked = declared.asked(state.hand.unit)
+    value = "" if setting.value is None else show_value(setting.value, asked)
+    if setting.state == "open" and declared.assumed is not None:
+        value = f"({show_value(declared.assumed, asked)})"
+    return [
+        Cell(setting.state, role, STATE, right=True),
+        Cell(f" {value}", role, VALUE, right=True),
+    ]
+
+
+def _moved_cell(other: Page, key: str, declared: Declared, state: RackState) -> Cell:
+    found = compare_setting(key, declared, other, state.page)
+    if found.verdict == "not comparable":
+        return Cell("", "quiet", MOVED)
+    if found.verdict == "same":
+        return Cell("same", "quiet", MOVED, right=True)
+    if found.difference is None:
+        return Cell("changed", "moved", MOVED, right=True)
+    shown = show_change(found.difference, declared.asked(state.hand.unit))
+    if found.verdict == "within":
+        return Cell(f"({shown})", "quiet", MOVED, right=True)
+    return Cell(shown, "moved", MOVED, right=True)
+
+
+def part_detail(state: RackState) -> list[Cell]:
+    """Return the line about the part that the cursor is on: kind, serial, stem, what to mind."""
+    part = state.page.by_id.get(state.row.owner)
+    if part is None:
+        return [Cell("", "quiet")]
+    kind = state.page.by_kind.get(part.kind or "")
+    carriers = [state.page.by_id[on].name if on in state.page.by_id else on for on in part.on]
+    words = [part.care] if part.care else []
+    words += [f"{part.name}: {kind.name if kind else part.type}", f"on {' and '.join(carriers)}"]
+    words += [f"at {part.at}"] if part.at else []
+    words += [f"no. {part.serial}"] if part.serial else []
+    words += [f"stem: {', '.join(part.stem)}"] if isinstance(part, Piece) and part.stem else []
+    return [Cell("  ".join(words), "quiet")]
+
+
+def setting_detail(state: RackState) -> list[Cell]:
+    """Return the line about the setting: from where to where, with what, limits, who read it."""
+    row = state.row
+    declared = state.page.declared.get(row.id) if row.sort == "setting" else None
+    if declared is None:
+        remarks = state.page.notes_on.get(row.owner)
+        note = f"note: {remarks.note}" if remarks and remarks.note else ""
+        return [Cell(note, "quiet")]
+    setting = state.page.setting(row.id)
+    words = [f"{declared.label}: {declared.measured}" if declared.measured else declared.label]
+    words += [f"note: {setting.note}"] if setting.note else []
+    words += [_origin(setting), f"+ {declared.plus}" if declared.plus else ""]
+    words += [f"0 {declared.zero}" if declared.zero else ""]
+    words += _limit_words(declared, setting, state)
+    words += [declared.loosen]
+    return [Cell("; ".join(word for word in words if word), "quiet")]
+
+
+def _limit_words(declared: Declared, setting: Setting, state: RackState) -> list[str]:
+    limit = setting.limit or declared.limit
+    if limit is None:
+        return []
+    asked = declared.asked(state.hand.unit)
+    low, high = (
+        show_value(round(end) if asked.quantity == "teeth" else end, asked) for end in limit
+    )
+    guess = " (a guess)" if declared.limit_guess and setting.limit is None else ""
+    return [f"{low} to {high}{guess}"]
+
+
+def _origin(setting: Setting) -> str:
+    with_what = f" with {setting.using}" if setting.using else ""
+    who = f" by {setting.by}" if setting.by else ""
+    match setting.state:
+        case "read":
+            return f"read{who}{with_what}"
+        case "seen":
+            return f"seen{who}, read on {setting.page}"
+        case "carried":
+            return f"carried from {setting.page}, read{who}{with_what}"
+        case "follows":
+            return "follows from the rest" + (f", checked{who}{with_what}" if who else "")
+    return "nothing is known"

@@ -1,0 +1,206 @@
+"""What each key does on the rack screen: a pure (state, key) -> state."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from model.book.edits import ClosedEdit, SettingEdit
+from model.book.take import fitting_instruments, open_edit, seen_edit
+from model.readings.quantity import LENGTH_UNITS, Refusal
+from model.rig.page import Remarks
+from tui.keys import ENTRY_STARTS, Keys
+from tui.screens.rack.prompt import begin_entry, press_prompt, saving
+from tui.screens.rack.rows import foldable
+from tui.screens.rack.state import Ask, Prompt, PromptSort, RackState, Save
+from tui.widgets.cursor import moved
+from tui.widgets.typed import Typed
+
+
+def press(state: RackState, key: str, char: str | None, keys: Keys, height: int) -> RackState:
+    """Return the state after a key; ``height`` rows are in view."""
+    state = replace(state, wanted=None)
+    if state.prompt is not None:
+        return press_prompt(state, state.prompt, key, char)
+    if char is not None and char in ENTRY_STARTS:
+        return begin_entry(state, char)
+    action = keys.action("rack", key)
+    if action is None:
+        return state
+    place = moved(action, state.index, len(state.rows), height)
+    if place is not None:
+        return state.moved_to(place)
+    return _ACTIONS[action](state)
+
+
+def _type(state: RackState) -> RackState:
+    if state.row.sort != "setting":
+        return _fold(state)
+    return replace(state.saying(""), prompt=Prompt("reading", state.row.id))
+
+
+def _seen(state: RackState) -> RackState:
+    return _marked(state, "seen")
+
+
+def _unknown(state: RackState) -> RackState:
+    return _marked(state, "open")
+
+
+def _marked(state: RackState, mark: str) -> RackState:
+    if state.row.sort != "setting":
+        return state.saying(f"{state.row.label} is a part; a setting is marked {mark}", "refused")
+    key = state.row.id
+    edit: SettingEdit | Refusal
+    if mark == "seen":
+        edit = seen_edit(state.page, key, state.file.name, state.hand.by)
+    else:
+        edit = open_edit(state.page, key)
+    if isinstance(edit, Refusal):
+        return state.saying(f"refused: {edit.text()}", "refused")
+    return saving(state, edit, f"{state.row.label} {mark}", step_on=True)
+
+
+def _undo(state: RackState) -> RackState:
+    if not state.done:
+        return state.saying("nothing to undo since this page was opened")
+    return replace(state, wanted=Save(state.done[-1], "undo"))
+
+
+def _redo(state: RackState) -> RackState:
+    if not state.undone:
+        return state.saying("nothing to do again")
+    return replace(state, wanted=Save(state.undone[-1], "redo"))
+
+
+def _next_left(state: RackState) -> RackState:
+    every = state.with_folded(frozenset())
+    here = every.at.get(state.cursor, 0)
+    turn = [*range(here + 1, len(every.rows)), *range(here + 1)]
+    for index in turn:
+        row = every.rows[index]
+        if row.sort == "setting" and state.page.setting(row.id).state in ("carried", "open"):
+            return state.shown_row(row.id)
+    return state.saying("nothing is left: every setting was read or seen")
+
+
+def _fold(state: RackState) -> RackState:
+    owner = state.row.owner
+    return replace(state, cursor=owner).with_folded(state.folded ^ {owner})
+
+
+def _fold_all(state: RackState) -> RackState:
+    every = foldable(state.page)
+    return state.with_folded(frozenset() if state.folded else every)
+
+
+def _out(state: RackState) -> RackState:
+    if state.row.sort == "setting":
+        return state.shown_row(state.row.owner)
+    if state.row.owner not in state.folded:
+        return state.with_folded(state.folded | {state.row.owner})
+    part = state.page.by_id.get(state.row.owner)
+    return state.shown_row(part.on[0]) if part else state
+
+
+def _into(state: RackState) -> RackState:
+    if state.row.sort != "setting" and state.row.owner in state.folded:
+        return state.with_folded(state.folded - {state.row.owner})
+    return state.moved_to(state.index + 1)
+
+
+def _note(state: RackState) -> RackState:
+    return _about_part(state, "note", lambda held: held.note)
+
+
+def _photos(state: RackState) -> RackState:
+    return _about_part(state, "photos", lambda held: ", ".join(held.photos))
+
+
+def _about_part(state: RackState, sort: PromptSort, text: Callable[[Remarks], str]) -> RackState:
+    owner = state.row.owner
+    if owner not in state.page.by_id and owner not in state.page.by_spot:
+        return state.saying("only a part or a spot has notes and photos", "refused")
+    held = state.page.notes_on.get(owner, Remarks())
+    return replace(state.saying(""), prompt=Prompt(sort, owner, Typed.of(text(held))))
+
+
+def _page_note(state: RackState) -> RackState:
+    by = state.hand.by
+    if by is None:
+        return state.saying("a note about the page has its writer: b says who reads", "refused")
+    held = dict(state.page.crew).get(by, "")
+    return replace(state.saying(""), prompt=Prompt("page note", by, Typed.of(held)))
+
+
+def _instrument(state: RackState) -> RackState:
+    declared = state.page.declared.get(state.row.id)
+    fit = fitting_instruments(state.page, declared) if declared else []
+    if declared is None or not fit:
+        return state.saying("this is measured with no instrument", "refused")
+    chosen = dict(state.instruments)
+    turn: list[str | None] = [None, *fit]
+    now = chosen.pop(declared.quantity, None)
+    following = turn[(turn.index(now) + 1) % len(turn)] if now in turn else None
+    if following is not None:
+        chosen[declared.quantity] = following
+    plural = {"length": "lengths", "angle": "angles", "teeth": "teeth"}[declared.quantity]
+    words = following or "their usual instrument"
+    state = replace(state, instruments=tuple(chosen.items()))
+    return state.saying(f"{plural} are read with {words} from now on")
+
+
+def _reader(state: RackState) -> RackState:
+    typed = Typed.of(state.hand.by or "")
+    return replace(state.saying(""), prompt=Prompt("reader", "", typed))
+
+
+def _find(state: RackState) -> RackState:
+    return replace(state.saying(""), prompt=Prompt("find", state.cursor))
+
+
+def _close(state: RackState) -> RackState:
+    closed = state.page.head.closed
+    again = "press x again to open it again" if closed else "press x again to close it for the show"
+    if state.message.text != again:
+        return state.saying(again)
+    return saving(
+        state, ClosedEdit(not closed), "opened again" if closed else "closed for the show"
+    )
+
+
+def _unit(state: RackState) -> RackState:
+    turn = LENGTH_UNITS.index(state.hand.unit)
+    unit = LENGTH_UNITS[(turn + 1) % len(LENGTH_UNITS)]
+    return replace(state, hand=replace(state.hand, unit=unit)).saying(f"lengths in {unit}")
+
+
+def _asks(ask: Ask) -> Callable[[RackState], RackState]:
+    return lambda state: replace(state, wanted=ask)
+
+
+_ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
+    "type": _type,
+    "seen": _seen,
+    "unknown": _unknown,
+    "undo": _undo,
+    "redo": _redo,
+    "next_left": _next_left,
+    "find": _find,
+    "note": _note,
+    "page_note": _page_note,
+    "photos": _photos,
+    "instrument": _instrument,
+    "reader": _reader,
+    "other": _asks("other"),
+    "fold": _fold,
+    "fold_all": _fold_all,
+    "out": _out,
+    "into": _into,
+    "close": _close,
+    "unit": _unit,
+    "problems": _asks("problems"),
+    "help": _asks("help"),
+    "back": _asks("back"),
+    "back_too": _asks("back"),
+}

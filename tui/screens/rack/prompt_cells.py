@@ -1,0 +1,91 @@
+"""The prompt line: what is typed and what it would be, or the last message."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from rich.cells import cell_len
+
+from model.book.take import instrument_for
+from model.readings.entry import parse_entry, show_change, show_value
+from model.readings.quantity import Refusal
+from model.rig.flags import limit_flag
+from model.rig.naming import owner_names
+from model.rig.setting import Setting
+from tui.looks.look import Role
+from tui.screens.rack.cells import part_detail, setting_detail
+from tui.screens.rack.state import Prompt, RackState
+from tui.widgets.line import Cell
+
+_ASKS = {
+    "note": "note on {name}",
+    "page note": "note about the page by {name}",
+    "photos": "photo files of {name}, with commas",
+    "find": "find",
+    "reader": "who reads, initials",
+}
+_MESSAGE: dict[str, Role] = {"said": "quiet", "saved": "good", "refused": "refused"}
+
+
+def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], list[Cell]]:
+    """Return the three lines below the rows.
+
+    While something is typed: what is measured, what Enter would record or why it is refused, and
+    the line being typed. Else: the part, the setting, and what was said last; a long message takes
+    the setting's line as well, so that a reason is never cut.
+    """
+    prompt = state.prompt
+    message = Cell(state.message.text, _MESSAGE[state.message.sort])
+    if prompt is None:
+        first, rest = _broken(state.message.text, width)
+        if not rest:
+            return part_detail(state), setting_detail(state), [message]
+        return part_detail(state), [replace(message, text=first)], [replace(message, text=rest)]
+    typed = [Cell(f"{_asks(state, prompt)}: {prompt.typed.shown()}", "prompt")]
+    if prompt.sort != "reading":
+        return part_detail(state), [message], typed
+    outcome, role = outcome_words(state, prompt)
+    if state.message.sort == "refused":
+        return setting_detail(state), [message], typed
+    return setting_detail(state), [Cell(outcome, role)], typed
+
+
+def _broken(text: str, width: int) -> tuple[str, str]:
+    """Break a text over two lines at a space, where one is not enough."""
+    if cell_len(text) <= width or width < 20:
+        return text, ""
+    at = text.rfind(" ", 0, width)
+    return (text[:at], text[at + 1 :]) if at > 0 else (text[:width], text[width:])
+
+
+def _asks(state: RackState, prompt: Prompt) -> str:
+    if prompt.sort == "reading":
+        declared = state.page.declared[prompt.target]
+        using = instrument_for(state.page, declared, dict(state.instruments).get(declared.quantity))
+        with_what = f" ({using})" if isinstance(using, str) else ""
+        owner = owner_names(state.page)[declared.owner]
+        return f"{owner}, {declared.label}{with_what}"
+    name = owner_names(state.page).get(prompt.target, prompt.target)
+    return _ASKS[prompt.sort].format(name=name)
+
+
+def outcome_words(state: RackState, prompt: Prompt) -> tuple[str, Role]:
+    """Say what Enter would record: the value, by how much it differs, and what is odd about it."""
+    declared = state.page.declared[prompt.target]
+    before = state.page.setting(prompt.target)
+    asked = declared.asked(state.hand.unit, before.value)
+    if not prompt.typed.text.strip():
+        known = "" if before.value is None else f"{before.state} {show_value(before.value, asked)}"
+        return (f"{known}; = takes it as read" if known else "nothing is known yet"), "quiet"
+    answer = parse_entry(prompt.typed.text, asked)
+    if isinstance(answer, Refusal):
+        return answer.text(), "quiet"
+    words = f"= {show_value(answer.value, asked)}"
+    if declared.quantity == "length" and state.hand.unit != "mm":
+        words += f" ({show_value(answer.value, replace(asked, unit='mm'))})"
+    if isinstance(before.value, int | float) and isinstance(answer.value, int | float):
+        by = answer.value - before.value
+        change = show_change(by, asked) if by else "the same"
+        words += f", {change} on {show_value(before.value, asked)}"
+    flag = limit_flag("", Setting(state="read", value=answer.value), declared)
+    return (f"{words}; {flag.what}", "moved") if flag else (words, "good")

@@ -1,0 +1,1 @@
+"""Our own widgets: a grid of rows that draws what changed, and single lines."""

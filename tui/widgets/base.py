@@ -1,0 +1,69 @@
+"""What every screen of ours is: bars and a grid, drawn from a pure state after each key."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.events import Key, Paste
+from textual.screen import Screen
+
+from tui.keys import Keys
+from tui.looks.look import Look
+from tui.widgets.bar import Bar
+from tui.widgets.grid import Grid
+
+
+class StageScreen(Screen[None]):
+    """Title, heading, rows, ``details`` lines about the row, a prompt, a footer."""
+
+    AUTO_FOCUS = None
+    DEFAULT_CSS = "StageScreen { layout: vertical; overflow: hidden; }"
+    details = 0
+
+    def __init__(self, look: Look, keys: Keys) -> None:
+        super().__init__()
+        self.look, self.keys = look, keys
+        self.title_bar, self.heading = Bar(look), Bar(look)
+        self.grid = Grid(look)
+        self.detail_bars = [Bar(look) for _ in range(self.details)]
+        self.prompt_bar, self.footer = Bar(look), Bar(look)
+
+    def compose(self) -> ComposeResult:
+        """Lay the lines from top to bottom."""
+        yield self.title_bar
+        yield self.heading
+        yield self.grid
+        yield from self.detail_bars
+        yield self.prompt_bar
+        yield self.footer
+
+    def on_mount(self) -> None:
+        """Draw for the first time."""
+        self.draw()
+
+    def on_resize(self) -> None:
+        """Draw for the new size."""
+        self.draw()
+
+    def on_key(self, event: Key) -> None:
+        """Take a key; nothing else handles it."""
+        event.stop()
+        event.prevent_default()
+        char = event.character if event.is_printable else None
+        self.press(event.key, char)
+        self.draw()
+
+    def on_paste(self, event: Paste) -> None:
+        """Take pasted text as if it were typed."""
+        event.stop()
+        for char in event.text.split("\n", 1)[0]:
+            if char.isprintable():
+                self.press(char, char)
+        self.draw()
+
+    def press(self, key: str, char: str | None, /) -> None:
+        """Change the state by a key."""
+        raise NotImplementedError
+
+    def draw(self) -> None:
+        """Show the state; what did not change is not drawn again."""
+        raise NotImplementedError
