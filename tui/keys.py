@@ -51,6 +51,8 @@ ACTIONS: tuple[Action, ...] = (
     _action("redo", "r", "do it again", "rack"),
     _action("next_left", "g", "go to the next one that was not read or seen tonight", "rack",
             footer="next left"),
+    _action("next_setting", "tab", "step over to the next setting", "rack"),
+    _action("last_setting", "shift+tab", "back to the setting before", "rack"),
     _action("find", "f", "find a part by its name, id or role", "rack", footer="find"),
     _action("note", "n", "write a note on the part", "rack"),
     _action("page_note", "N", "write your note about the page", "rack"),
@@ -73,8 +75,8 @@ ACTIONS: tuple[Action, ...] = (
 
 _SHOWN = {
     "exclamation_mark": "!", "question_mark": "?", "pageup": "PgUp", "pagedown": "PgDn",
-    "enter": "Enter", "escape": "Esc", "space": "Space", "up": "↑", "down": "↓", "left": "←",
-    "right": "→", "home": "Home", "end": "End",
+    "enter": "Enter", "escape": "Esc", "space": "Space", "tab": "Tab", "shift+tab": "⇧Tab",
+    "up": "↑", "down": "↓", "left": "←", "right": "→", "home": "Home", "end": "End",
 }  # fmt: skip
 
 

@@ -122,20 +122,38 @@ def combined_uncertainty(
     """Return √(u₁² + u₂²) of a difference, or None where one of them is not known.
 
     The same instrument on the same mark repeats better than it measures: its repeatability counts
-    where both readings were taken with it (JCGM 100:2008, 5.1.2, for independent readings).
+    where both readings were taken with it (JCGM 100:2008, 5.1.2, for independent readings). A seen
+    value is as sure as its reading and the look at its mark together; where both pages rest on the
+    very same reading, that reading's error is in both and cancels.
     """
-    same = a.using is not None and a.using == b.using and a.state == b.state == "read"
+    if a.state == b.state == "seen" and (a.page, a.value) == (b.page, b.value):
+        looks = (_of_look(declared, before), _of_look(declared, after))
+        return None if looks[0] is None or looks[1] is None else math.hypot(looks[0], looks[1])
+    same = a.using is not None and a.using == b.using
     parts = [_one(declared, a, before, same), _one(declared, b, after, same)]
     if parts[0] is None or parts[1] is None:
         return None
     return math.hypot(parts[0], parts[1])
 
 
+def _of_look(declared: Declared, page: Page) -> float | None:
+    """Return how sure a look at a mark is on a page."""
+    instrument = page.by_instrument.get(SEEN)
+    return instrument.uncertainty(declared.quantity) if instrument else None
+
+
 def _one(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
+    reading = _of_reading(declared, setting, page, same)
+    if setting.state != "seen":
+        return reading
+    of_look = _of_look(declared, page)
+    return None if of_look is None or reading is None else math.hypot(of_look, reading)
+
+
+def _of_reading(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
     if setting.u is not None:
         return setting.u
-    name = SEEN if setting.state == "seen" else setting.using
-    instrument = page.by_instrument.get(name or "")
+    instrument = page.by_instrument.get(setting.using or "")
     if instrument is None:
         return None
     if same:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from functools import cached_property
+from operator import itemgetter
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AwareDatetime, Field, model_validator
 
-from model.frozen import Extra, Frozen, Id, Number, Words
+from model.frozen import Extra, Frozen, Id, Number, Unfit, Words
 from model.readings.instruments import Instrument
 from model.rig.declared import Declared, declared_settings
 from model.rig.kind import Kind
@@ -40,7 +41,10 @@ class Spot(Frozen):
     @model_validator(mode="after")
     def _one_measure(self) -> Self:
         if (self.gap is None) == (self.height is None):
-            raise ValueError("a spot is a gap between two pieces or the height of one")
+            raise Unfit(
+                "a spot is a gap between two pieces or the height of one",
+                'gap = ["ride", "splash"]',
+            )
         return self
 
     @property
@@ -62,7 +66,7 @@ class Head(Frozen):
     format: Annotated[int, Field(ge=1, le=FORMAT)] = FORMAT
     rig: Words
     date: date
-    began: datetime
+    began: AwareDatetime
     moment: Words
     venue: Words = ""
     begun_from: Words = ""
@@ -73,8 +77,8 @@ class Head(Frozen):
 class Page(Frozen):
     """The whole record: head, crew's notes, instruments, parts, spots, settings, kinds.
 
-    ``record`` holds (key, setting) in declared order, with what nothing declares last;
-    ``remarks`` (part id, remarks) in the order of the parts.
+    ``record`` holds (key, setting) in declared order, then by key what nothing declares;
+    ``remarks`` (part or spot id, remarks) in their order, then by id what is neither.
     """
 
     head: Head
@@ -133,13 +137,17 @@ class Page(Frozen):
         The result equals one validated from its own dump: both values are validated already.
         """
         if key not in self.settings:
-            return self._copied(record=(*self.record, (key, setting)))
+            record = {**self.settings, key: setting}
+            known = {k: record.pop(k) for k in self.declared if k in record}
+            return self._copied(record=(*known.items(), *sorted(record.items(), key=itemgetter(0))))
         return self._copied(record=tuple((k, setting if k == key else s) for k, s in self.record))
 
     def with_remarks(self, owner: str, remarks: Remarks) -> Page:
         """Return the page with the remarks on a part or spot replaced or added."""
         if owner not in self.notes_on:
-            return self._copied(remarks=(*self.remarks, (owner, remarks)))
+            held = {**self.notes_on, owner: remarks}
+            known = {o: held.pop(o) for o in (*self.by_id, *self.by_spot) if o in held}
+            return self._copied(remarks=(*known.items(), *sorted(held.items(), key=itemgetter(0))))
         return self._copied(
             remarks=tuple((o, remarks if o == owner else r) for o, r in self.remarks)
         )
@@ -156,5 +164,15 @@ class Page(Frozen):
         return self._copied(head=head)
 
     def _copied(self, **changes: object) -> Page:
+        """Return a copy with fields replaced that are no part of the structure.
+
+        What was worked out from the structure alone is kept, so that a reading costs no more on a
+        large rig than on a small one.
+        """
         fields = {name: getattr(self, name) for name in Page.model_fields}
-        return Page.model_construct(**{**fields, **changes})
+        copy = Page.model_construct(**{**fields, **changes})
+        copy.__dict__.update({k: v for k, v in self.__dict__.items() if k in _OF_STRUCTURE})
+        return copy
+
+
+_OF_STRUCTURE = frozenset({"by_id", "by_spot", "by_kind", "by_instrument", "declared"})

@@ -6,7 +6,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from model.frozen import Extra, Frozen, Number, Pair, Spread, Words
+from model.frozen import Extra, Frozen, Number, Pair, Spread, Unfit, Words
 from model.readings.angles import ReadFrom
 from model.readings.quantity import Value
 
@@ -21,7 +21,8 @@ class Setting(Frozen):
     ``value`` is in millimetres, degrees, whole teeth, or a dial's words or number. ``page`` names
     the page of the actual reading (carried and seen). ``using`` is the instrument of that reading
     and ``by`` who read it, or for a seen setting who saw it. ``u`` overrides the instrument's
-    standard uncertainty, ``read_from`` what an angle was read from, ``limit`` the kind's limits.
+    standard uncertainty (the look at a seen one's mark comes on top), ``read_from`` what an angle
+    was read from, ``limit`` the kind's limits.
     A following setting has a value only where one was read as a check.
     """
 
@@ -39,13 +40,16 @@ class Setting(Frozen):
     @model_validator(mode="after")
     def _complete(self) -> Self:
         if self.state == "open" and self.value is not None:
-            raise ValueError("an open setting has no value")
+            raise Unfit("an open setting has no value", "{ open = true }")
         if self.state in ("read", "seen", "carried") and self.value is None:
-            raise ValueError(f"a {self.state} setting needs its value")
+            raise Unfit(f"a {self.state} setting needs its value", f"{{ {self.state} = 812.8 }}")
         if self.state in ("carried", "seen") and self.page is None:
-            raise ValueError(f"a {self.state} setting names the page of its reading")
+            raise Unfit(
+                f"a {self.state} setting names the page of its reading",
+                f'{{ {self.state} = 812.8, page = "2025-03-13-soundcheck" }}',
+            )
         if self.limit is not None and self.limit[0] > self.limit[1]:
-            raise ValueError("a limit goes from low to high")
+            raise Unfit("a limit goes from low to high", "limit = [0.0, 400.0]")
         return self
 
     @property
@@ -100,6 +104,7 @@ def seen_at_mark(before: Setting, page_now: str, by: str | None = None) -> Setti
         page=before.page or page_now,
         using=before.using,
         by=by,
+        u=before.u,
         read_from=before.read_from,
         limit=before.limit,
         note=before.note,

@@ -54,13 +54,14 @@ class Grid(Widget):
         return tuple(self._cells_of(row, self.size.width)), row == self.cursor
 
     def _top_for(self, cursor: int) -> int:
-        height = max(1, self.size.height)
+        height = self.size.height
+        if height == 0:  # not laid out yet: the first resize decides
+            return 0
         top = min(self.top, max(0, self.count - height))
-        if cursor < top:
-            return cursor
-        if cursor >= top + height:
-            return cursor - height + 1
-        return top
+        if top <= cursor < top + height:
+            return top
+        # Half a screen at a time: most moves then redraw two rows, and what comes next is seen.
+        return min(max(0, cursor - height // 2), max(0, self.count - height))
 
     def render_line(self, y: int) -> Strip:
         """Draw one row."""
@@ -70,7 +71,7 @@ class Grid(Widget):
     def on_resize(self) -> None:
         """Keep the cursor in view when the terminal changes its size."""
         self._drawn.clear()
-        self.top = 0 if self.cursor < self.size.height else self._top_for(self.cursor)
+        self.top = self._top_for(self.cursor)
         self.refresh()
         self._park()
 

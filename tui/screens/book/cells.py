@@ -6,7 +6,7 @@ from model.book.heads import PageHead
 from tui.screens.book.state import BookState
 from tui.widgets.line import Cell
 
-DATE, MOMENT, HOME, COUNT = 11, 18, 10, 8
+DATE, MOMENT, HOME, COUNT = 11, 16, 9, 7
 WORDS = ("read", "seen", "carried", "open")
 
 
@@ -26,8 +26,8 @@ def heading_cells() -> list[Cell]:
         Cell("night", "heading", DATE),
         Cell("moment", "heading", MOMENT),
         Cell("house", "heading"),
-        Cell("home", "heading", HOME),
-        *(Cell(word, "heading", COUNT if word == "carried" else COUNT - 2, right=True)
+        Cell(" home", "heading", HOME),
+        *(Cell(word, "heading", COUNT + 1 if word == "carried" else COUNT - 2, right=True)
           for word in WORDS),
     ]  # fmt: skip
 
@@ -48,7 +48,7 @@ def row_cells(state: BookState, index: int) -> list[Cell]:
         Cell(row.date.isoformat() if is_new else "", "part", DATE),
         Cell(f"{row.moment}{'' if row.closed else ' *'}", "text", MOMENT),
         Cell(row.venue or "-", "text"),
-        Cell(homes, "good", HOME),
+        Cell(f" {homes}", "good", HOME),
         *_counts(state, row),
     ]
 
@@ -57,7 +57,7 @@ def _counts(state: BookState, page: PageHead) -> list[Cell]:
     counts = state.counts.get(page.name)
     cells = []
     for word in WORDS:
-        width = COUNT if word == "carried" else COUNT - 2
+        width = COUNT + 1 if word == "carried" else COUNT - 2
         if counts is None:
             text = "·"
         elif isinstance(counts, str):
@@ -76,7 +76,8 @@ def detail_cells(state: BookState) -> list[Cell]:
     if not isinstance(row, PageHead):
         problem = row.problems[0] if row.problems else None
         return [Cell(f"{row.title}: {problem.what}" if problem else row.title, "quiet")]
-    words = [row.name, "closed for the show" if row.closed else "* may be changed"]
+    words = [row.name, *([row.venue] if row.venue else [])]
+    words += ["closed for the show" if row.closed else "* may be changed"]
     words += [f"begun from {row.begun_from}"] if row.begun_from else []
     counts = state.counts.get(row.name)
     if isinstance(counts, str):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from model.compare.settings import compare_setting
 from model.readings.entry import show_change, show_value
 from model.rig.counting import count_settings
@@ -14,9 +16,27 @@ from tui.screens.rack.rows import Row
 from tui.screens.rack.state import RackState
 from tui.widgets.line import Cell
 
+UNIT_WORDS = {"mm": "mm", "cm": "cm", "in": "inches", "in-decimal": "decimal inches"}
 STATE = 8
-VALUE = 12
-MOVED = 11
+WIDE = 110
+"""From so many columns on, values get more room, and who read with what has a column."""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """How wide the columns are on a screen of some width."""
+
+    value: int
+    moved: int
+    who: int
+    indent: int
+
+
+def columns(width: int) -> Columns:
+    """Return the columns for a width: the label takes what they leave."""
+    return Columns(18, 14, 16, 2) if width >= WIDE else Columns(12, 11, 0, 1)
+
+
 _ROLE: dict[str, Role] = {
     "read": "read",
     "seen": "seen",
@@ -32,7 +52,7 @@ def title_cells(state: RackState) -> list[Cell]:
     closed = " [closed for the show]" if head.closed else ""
     counts = count_settings(state.page)
     left = counts["carried"] + counts["open"]
-    right = f" {left} left  {state.hand.by or 'nobody'} reads in {state.hand.unit}"
+    right = f" {left} left  by {state.hand.by or '-'}  {UNIT_WORDS[state.hand.unit]}"
     venue = f", {head.venue}" if head.venue else ""
     return [
         Cell(f"{head.date} {head.moment}{venue}{closed} · {head.rig}", "title"),
@@ -40,35 +60,44 @@ def title_cells(state: RackState) -> list[Cell]:
     ]
 
 
-def heading_cells(state: RackState) -> list[Cell]:
+def heading_cells(state: RackState, width: int) -> list[Cell]:
     """Return the columns' names."""
+    of = columns(width)
     beside = state.beside.label if state.beside else "no other page"
     return [
         Cell("part and setting", "heading"),
-        Cell("this page", "heading", STATE + VALUE, right=True),
+        Cell("this page", "heading", STATE + of.value, right=True),
+        Cell("  by, with" if of.who else "", "heading", of.who),
         Cell("  ", "heading", 2),
-        Cell(beside, "heading", STATE + VALUE, right=True),
-        Cell("moved by", "heading", MOVED, right=True),
+        Cell(beside, "heading", STATE + of.value, right=True),
+        Cell("moved by", "heading", of.moved, right=True),
     ]
 
 
 def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
     """Return one row: a part with what is folded in it, or a setting on both pages."""
-    row = state.rows[index]
-    indent = " " * (row.depth * (1 if width < 100 else 2))
+    row, of = state.rows[index], columns(width)
+    indent = " " * (row.depth * of.indent)
     if row.sort != "setting":
         return _part_cells(state, row, indent)
     declared = state.page.declared[row.id]
     setting = state.page.setting(row.id)
-    cells = [Cell(f"{indent}  {row.label}", "text"), *_value_cells(setting, declared, state)]
-    cells.append(Cell("  ", "text", 2))
+    who = " ".join(word for word in (setting.by, setting.using) if word)
+    cells = [
+        Cell(f"{indent}  {row.label}", "text"),
+        *_value_cells(setting, declared, state, of),
+        Cell(f"  {who}" if of.who else "", "quiet", of.who),
+        Cell("  ", "text", 2),
+    ]
     other = state.beside.page if state.beside else None
     if other is None or row.id not in other.declared:
-        cells.append(Cell("not there" if other else "", "quiet", STATE + VALUE, right=True))
-        cells.append(Cell("", "text", MOVED))
+        absent = "not there" if other else ""
+        cells.append(Cell(absent, "quiet", STATE + of.value, right=True))
+        cells.append(Cell("", "text", of.moved))
         return cells
-    cells += _value_cells(other.setting(row.id), declared, state)
-    cells.append(_moved_cell(other, row.id, declared, state))
+    cells += _value_cells(other.setting(row.id), declared, state, of)
+    text, role = moved_words(other, row.id, declared, state)
+    cells.append(Cell(text, role, of.moved, right=True))
     return cells
 
 
@@ -95,7 +124,7 @@ def _folded_words(state: RackState, owner: str) -> str:
     return f"({len(own)} settings, {left} left)" if own else ""
 
 
-def _value_cells(setting: Setting, declared: Declared, state: RackState) -> list[Cell]:
+def _value_cells(setting: Setting, declared: Declared, state: RackState, of: Columns) -> list[Cell]:
     role = _ROLE[setting.state]
     asked = declared.asked(state.hand.unit)
     value = "" if setting.value is None else show_value(setting.value, asked)
@@ -103,22 +132,21 @@ def _value_cells(setting: Setting, declared: Declared, state: RackState) -> list
         value = f"({show_value(declared.assumed, asked)})"
     return [
         Cell(setting.state, role, STATE, right=True),
-        Cell(f" {value}", role, VALUE, right=True),
+        Cell(f" {value}", role, of.value, right=True),
     ]
 
 
-def _moved_cell(other: Page, key: str, declared: Declared, state: RackState) -> Cell:
+def moved_words(other: Page, key: str, declared: Declared, state: RackState) -> tuple[str, Role]:
+    """Say by how much a setting moved; in brackets where the readings cannot tell it from none."""
     found = compare_setting(key, declared, other, state.page)
     if found.verdict == "not comparable":
-        return Cell("", "quiet", MOVED)
+        return "", "quiet"
     if found.verdict == "same":
-        return Cell("same", "quiet", MOVED, right=True)
+        return "same", "quiet"
     if found.difference is None:
-        return Cell("changed", "moved", MOVED, right=True)
+        return "changed", "moved"
     shown = show_change(found.difference, declared.asked(state.hand.unit))
-    if found.verdict == "within":
-        return Cell(f"({shown})", "quiet", MOVED, right=True)
-    return Cell(shown, "moved", MOVED, right=True)
+    return (f"({shown})", "quiet") if found.verdict == "within" else (shown, "moved")
 
 
 def part_detail(state: RackState) -> list[Cell]:
@@ -146,6 +174,7 @@ def setting_detail(state: RackState) -> list[Cell]:
         return [Cell(note, "quiet")]
     setting = state.page.setting(row.id)
     words = [f"{declared.label}: {declared.measured}" if declared.measured else declared.label]
+    words += [f"“{setting.value}”"] if isinstance(setting.value, str) else []
     words += [f"note: {setting.note}"] if setting.note else []
     words += [_origin(setting), f"+ {declared.plus}" if declared.plus else ""]
     words += [f"0 {declared.zero}" if declared.zero else ""]

@@ -12,7 +12,7 @@ from model.rig.page import Remarks
 from tui.keys import ENTRY_STARTS, Keys
 from tui.screens.rack.prompt import begin_entry, press_prompt, saving
 from tui.screens.rack.rows import foldable
-from tui.screens.rack.state import Ask, Prompt, PromptSort, RackState, Save
+from tui.screens.rack.state import Ask, Prompt, PromptSort, RackState, Save, next_setting
 from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
@@ -185,6 +185,8 @@ _ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "unknown": _unknown,
     "undo": _undo,
     "redo": _redo,
+    "next_setting": next_setting,
+    "last_setting": lambda state: next_setting(state, back=True),
     "next_left": _next_left,
     "find": _find,
     "note": _note,

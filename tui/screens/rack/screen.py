@@ -93,7 +93,7 @@ class RackScreen(StageScreen):
         """Show the state."""
         state = self.state
         self.title_bar.show(title_cells(state))
-        self.heading.show(heading_cells(state))
+        self.heading.show(heading_cells(state, self.size.width))
         self.grid.show(
             len(state.rows), lambda row, width: row_cells(state, row, width), state.index
         )

@@ -182,9 +182,10 @@ def not_saved(state: RackState, error: ClampbookError) -> RackState:
     return replace(state, wanted=None, message=Message(words, "refused"))
 
 
-def next_setting(state: RackState) -> RackState:
-    """Step on to the next setting that is measured; stay where there is none below."""
-    for index in range(state.index + 1, len(state.rows)):
+def next_setting(state: RackState, *, back: bool = False) -> RackState:
+    """Step to the next setting that is measured, or back to the one before; else stay."""
+    way = range(state.index - 1, -1, -1) if back else range(state.index + 1, len(state.rows))
+    for index in way:
         row = state.rows[index]
         if row.sort == "setting" and state.page.setting(row.id).state != "follows":
             return state.moved_to(index)

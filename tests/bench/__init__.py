@@ -1,0 +1,1 @@
+"""Measurements: run by hand, printed as a table, never asserted."""

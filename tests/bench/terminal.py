@@ -1,0 +1,100 @@
+"""Prints what the terminal costs on the first sample: ``python -m tests.bench.terminal``.
+
+Start to first frame and commands are given as multiples of a bare interpreter that writes a line.
+"""
+
+from __future__ import annotations
+
+import shutil
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.bench.pty_program import PtyProgram, program
+
+ROOT = Path(__file__).parent.parent.parent
+SAMPLE = ROOT / "sample_rigs" / "harbour-dance"
+DOWN, PAGE_DOWN = b"\x1b[B", b"\x1b[6~"
+
+
+def seconds(command: list[str], folder: Path, runs: int = 7) -> float:
+    """Return the median seconds of a whole process."""
+    taken = []
+    for _ in range(runs):
+        begun = time.perf_counter()
+        subprocess.run(command, cwd=folder, capture_output=True, check=False)
+        taken.append(time.perf_counter() - begun)
+    return statistics.median(taken)
+
+
+def first_frame(arguments: list[str], folder: Path, shows: bytes, runs: int = 7) -> float:
+    """Return the median seconds from the start to a frame that shows something."""
+    taken = []
+    for _ in range(runs):
+        run = PtyProgram(program(*arguments), folder)
+        taken.append(run.read_until(shows))
+        run.kill()
+    return statistics.median(taken)
+
+
+def row(name: str, value: str) -> None:
+    """Print one line of the table."""
+    print(f"| {name} | {value} |")
+
+
+def keys(run: PtyProgram, press: Callable[[int], bytes], count: int) -> tuple[str, str]:
+    """Press a key many times; return its times and its bytes in words."""
+    measured = [run.key(press(i)) for i in range(count)]
+    times = sorted(ms for ms, _ in measured)
+    sizes = [size for _, size in measured]
+    p90 = times[int(len(times) * 0.9)]
+    words = f"median {statistics.median(times):.1f} ms, p90 {p90:.1f} ms"
+    return words, f"{statistics.median(sizes) / 1000:.2f} KB"
+
+
+def main() -> None:
+    """Measure and print."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        shutil.copytree(SAMPLE, folder / "tour")
+        bare = seconds([sys.executable, "-c", "print('a line')"], folder)
+        row("bare interpreter", f"{bare * 1000:.1f} ms")
+        book = first_frame(["tour"], folder, b"Harbour dance band")
+        row("start to first frame, the book", f"{book * 1000:.0f} ms, {book / bare:.1f} ×")
+        page = first_frame(["tour/2026-04-04"], folder, b"part and setting")
+        row("start to first frame, a page", f"{page * 1000:.0f} ms, {page / bare:.1f} ×")
+        for words in (["compare", "tour/main", "tour"], ["sample"]):
+            taken = seconds(program(*words), folder)
+            row(f"clampbook {words[0]}", f"{taken * 1000:.0f} ms, {taken / bare:.1f} ×")
+        run = PtyProgram(program("tour/2026-04-04", "--unit", "in"), folder)
+        run.read_until(b"part and setting")
+        run.read(quiet=0.5)
+        for title, press, count in (
+            ("cursor down", lambda _i: DOWN, 60),
+            ("page down", lambda _i: PAGE_DOWN, 12),
+            ("home and end", lambda i: b"\x1b[F" if i % 2 else b"\x1b[H", 12),
+        ):
+            times, size = keys(run, press, count)
+            row(title, f"{times}, {size}")
+        run.key(b"\x1b[H")
+        run.key(DOWN)
+        accepted = []
+        for i in range(8):
+            run.key(str(i + 1).encode())
+            accepted.append(run.key(b"\r"))
+            if i % 4 == 3:
+                run.key(b"\t")
+        times = sorted(ms for ms, _ in accepted)
+        size = statistics.median(size for _, size in accepted) / 1000
+        row("reading accepted: on disk, rows painted",
+            f"median {statistics.median(times):.1f} ms, most {times[-1]:.1f} ms, {size:.2f} KB")
+        row("idle for 3 s", f"{run.idle(3.0)} bytes")
+        run.kill()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,230 @@
+"""The rack screen as a pure state: every key, and what it leaves on the disk."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.rack_stage import keyed, rack_on, reread, small_book
+from tui.screens.rack.state import RackState
+
+
+@pytest.fixture
+def rack(tmp_path: Path) -> RackState:
+    return rack_on(small_book(tmp_path / "book"))
+
+
+def on(state: RackState, key: str) -> RackState:
+    return state.shown_row(key)
+
+
+def test_digits_begin_an_entry_and_enter_takes_it_and_steps_on(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l.height"), "32 3/16", "Enter")
+    setting = reread(state).page.setting("clamp-l.height")
+    assert (setting.state, setting.value, setting.by) == ("read", 817.5625, "AK")
+    assert setting.using == "tape"
+    # The clamp's spin follows from the loop, so the next one asked for is the bar's first grip.
+    assert state.cursor == "bar.grip_a"
+    assert state.prompt is None
+    assert state.message.sort == "saved"
+
+
+def test_a_reading_costs_its_digits_and_enter(rack: RackState) -> None:
+    state = keyed(on(rack, "throne.x"), "0", "Enter", "1", "Enter", "21½", "Enter")
+    page = reread(state).page
+    assert [page.setting(f"throne.{k}").value for k in ("x", "y", "height")] == [0.0, 25.4, 546.1]
+
+
+def test_a_refused_entry_stays_visible_with_its_reason(rack: RackState) -> None:
+    before = reread(rack).text
+    state = keyed(on(rack, "clamp-l.height"), "1,016", "Enter")
+    assert state.prompt is not None
+    assert state.prompt.typed.text == "1,016"
+    assert state.message.sort == "refused"
+    assert "1016 or 1.016" in state.message.text
+    assert reread(state).text == before
+    state = keyed(state, "BSpace", "BSpace", "BSpace", "BSpace", "6", "Enter")
+    assert reread(state).page.setting("clamp-l.height").value == pytest.approx(16 * 25.4)
+
+
+@pytest.mark.parametrize("leave", [["Esc"], ["BSpace"] * 4])
+def test_leaving_an_entry_changes_nothing(rack: RackState, leave: list[str]) -> None:
+    before = reread(rack).text
+    state = keyed(on(rack, "clamp-l.height"), "123", *leave)
+    assert state.prompt is None
+    assert reread(state).text == before
+
+
+def test_relative_entries_and_the_carried_value(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l.height"), "++1/4", "Enter")
+    assert reread(state).page.setting("clamp-l.height").value == pytest.approx(812.8 + 6.35)
+    state = keyed(on(state, "clamp-r.height"), "=", "Enter")
+    again = reread(state).page.setting("clamp-r.height")
+    assert (again.state, again.value) == ("read", 817.5625)
+
+
+def test_undo_and_redo_go_to_the_disk_and_to_the_row(rack: RackState) -> None:
+    start = reread(rack).page
+    state = keyed(on(rack, "clamp-l.height"), "30", "Enter")
+    state = keyed(on(state, "bar.grip_a"), "1", "Enter", "u")
+    assert state.cursor == "bar.grip_a"
+    assert reread(state).page.setting("bar.grip_a") == start.setting("bar.grip_a")
+    state = keyed(state, "u")
+    assert reread(state).page == start
+    state = keyed(state, "r", "r")
+    assert reread(state).page.setting("bar.grip_a").value == pytest.approx(25.4)
+    assert "nothing to do again" in keyed(state, "r").message.text
+
+
+def test_undo_all_the_way_is_the_start(rack: RackState) -> None:
+    text = reread(rack).text
+    state = keyed(on(rack, "clamp-l.height"), "30", "Enter", "s", "n", "stiff", "Enter", "o")
+    count = len(state.done)
+    assert count >= 3
+    state = keyed(state, *["u"] * (count + 2))
+    assert reread(state).text == text
+
+
+def test_seen_is_no_reading_and_never_marks_what_is_read_or_open(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l.height"), "s")
+    seen = reread(state).page.setting("clamp-l.height")
+    assert (seen.state, seen.value, seen.by) == ("seen", 812.8, "AK")
+    assert seen.page == "2025-03-14-soundcheck"
+    assert "open" in keyed(on(state, "post-r.turn"), "s").message.text
+    state = keyed(on(state, "clamp-r.height"), "32", "Enter")
+    assert "read tonight" in keyed(on(state, "clamp-r.height"), "s").message.text
+    assert "follows" in keyed(on(state, "clamp-r.spin"), "s").message.text
+
+
+def test_a_following_setting_is_checked_and_keeps_following(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l.spin"), "44", "Enter")
+    check = reread(state).page.setting("clamp-l.spin")
+    assert (check.state, check.value) == ("follows", 44.0)
+
+
+def test_a_word_dial_is_typed_after_enter(rack: RackState) -> None:
+    state = keyed(on(rack, "kick.dial.beater_angle"), "Enter", "fourth notch", "Enter")
+    assert reread(state).page.setting("kick.dial.beater_angle").value == "fourth notch"
+
+
+def test_a_value_outside_its_limits_is_recorded_and_flagged(rack: RackState) -> None:
+    state = keyed(on(rack, "throne.height"), "900mm", "Enter")
+    assert reread(state).page.setting("throne.height").value == 900.0
+    assert "outside 450 to 650" in state.message.text
+    assert "guess" in state.message.text
+
+
+def test_notes_photos_and_the_page_note(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l.height"), "n", "stiff # bolt", "Enter")
+    state = keyed(state, "p", "a.jpg, b.jpg", "Enter", "N", "rug moved", "Enter")
+    page = reread(state).page
+    assert page.notes_on["clamp-l"].note == "stiff # bolt"
+    assert page.notes_on["clamp-l"].photos == ("a.jpg", "b.jpg")
+    assert dict(page.crew)["AK"] == "rug moved"
+    refused = keyed(state, "p", "/x", "Enter")
+    assert refused.message.sort == "refused"
+
+
+def test_a_page_note_needs_its_writer(tmp_path: Path) -> None:
+    state = keyed(rack_on(small_book(tmp_path / "b"), by=None), "N")
+    assert state.prompt is None
+    state = keyed(state, "b", "JM", "Enter", "N", "dark", "Enter")
+    assert dict(reread(state).page.crew)["JM"] == "dark"
+
+
+def test_find_goes_to_the_part_as_one_types_and_into_it_on_enter(rack: RackState) -> None:
+    state = keyed(rack, "f", "rear")
+    assert state.cursor == "rear-boom"
+    assert keyed(state, "Enter").cursor == "rear-boom.place"
+    assert keyed(state, "Esc").cursor == rack.cursor
+    assert "no part" in keyed(rack, "f", "zzz").message.text
+    # A role finds its piece too, and what is folded away unfolds.
+    folded = keyed(rack, "z")
+    assert keyed(folded, "f", "splash", "Enter").row.owner == "splash"
+
+
+def test_next_left_skips_what_was_read_or_seen(rack: RackState) -> None:
+    state = rack
+    visited = []
+    for _ in range(60):
+        state = keyed(state, "g")
+        if state.message.text.startswith("nothing is left"):
+            break
+        visited.append(state.cursor)
+        state = (
+            keyed(state, "s")
+            if state.page.setting(state.cursor).value is not None
+            else keyed(state, "1", "Enter")
+        )
+    assert state.message.text.startswith("nothing is left")
+    assert len(visited) == len(set(visited))
+    states = {s.state for _, s in reread(state).page.record}
+    assert states <= {"read", "seen", "follows"}
+
+
+def test_fold_and_unfold(rack: RackState) -> None:
+    all_rows = len(rack.rows)
+    state = keyed(on(rack, "bar"), "space")
+    assert len(state.rows) < all_rows
+    assert all(row.owner not in ("ride-boom", "splash") for row in state.rows)
+    assert len(keyed(state, "space").rows) == all_rows
+    assert len(keyed(rack, "z").rows) < 12
+    assert len(keyed(rack, "z", "z").rows) == all_rows
+    assert keyed(on(rack, "ride-boom.place"), "left").cursor == "ride-boom"
+    assert keyed(on(rack, "ride-boom.place"), "left", "left", "left").cursor == "bar"
+
+
+def test_another_instrument_is_named_in_the_reading(rack: RackState) -> None:
+    state = keyed(on(rack, "ride-boom.spin"), "i", "12", "Enter")
+    first = reread(state).page.setting("ride-boom.spin").using
+    state = keyed(on(state, "ride-boom.lean"), "i", "12", "Enter")
+    second = reread(state).page.setting("ride-boom.lean").using
+    assert first != second
+    assert {first, second} <= {"eye", "level", "protractor"}
+
+
+def test_a_closed_page_changes_only_after_it_is_opened_again(rack: RackState) -> None:
+    state = keyed(rack, "x")
+    assert not reread(state).page.head.closed
+    state = keyed(state, "x")
+    assert reread(state).page.head.closed
+    text = reread(state).text
+    refused = keyed(on(state, "clamp-l.height"), "30", "Enter")
+    assert refused.message.sort == "refused"
+    assert "closed" in refused.message.text
+    assert reread(refused).text == text
+    opened = keyed(refused, "Esc", "x", "x")
+    assert not reread(opened).page.head.closed
+    state = keyed(on(opened, "clamp-l.height"), "30", "Enter")
+    assert reread(state).page.setting("clamp-l.height").value == 762.0
+
+
+def test_someone_else_changed_the_file_underneath(rack: RackState) -> None:
+    path = rack.file.path
+    path.write_text(path.read_text().replace('venue = "Corn Hall"', 'venue = "Corn Exchange"'))
+    text = path.read_text()
+    state = keyed(on(rack, "clamp-l.height"), "30", "Enter")
+    assert state.message.sort == "refused"
+    assert "someone else changed the file" in state.message.text
+    assert path.read_text() == text
+    assert state.prompt is not None  # what was typed is still there to be seen
+
+
+def test_units_change_what_a_bare_number_means(rack: RackState) -> None:
+    state = keyed(rack, "m", "m")
+    assert state.hand.unit == "mm"
+    state = keyed(on(state, "clamp-l.height"), "810", "Enter")
+    assert reread(state).page.setting("clamp-l.height").value == 810.0
+
+
+def test_rows_do_not_walk_away_under_the_hand(rack: RackState) -> None:
+    order = [row.id for row in rack.rows]
+    state = keyed(on(rack, "ride-boom.place"), "39", "Enter")
+    assert [row.id for row in state.rows] == order
+
+
+def test_an_entry_on_a_part_is_refused_in_words(rack: RackState) -> None:
+    state = keyed(on(rack, "clamp-l"), "3")
+    assert state.prompt is None
+    assert "is a part" in state.message.text
