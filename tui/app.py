@@ -64,17 +64,20 @@ def run_app(meant: Meant, config: Config, clock: Clock) -> None:
 def _first_screen(
     meant: Meant, config: Config, clock: Clock, look: Look, keys: Keys
 ) -> Callable[[], StageScreen]:
-    """Read what is to be shown before the terminal is taken, so that a refusal is plain text."""
-    if meant.page is not None:
+    """Read what is to be shown before the terminal is taken, so that a refusal is plain text.
+
+    A page of a book opens over the book's list, which is up before anything heavy is loaded.
+    """
+    if meant.folder is None:
         from model.book.take import Hand
         from tui.screens.rack.screen import open_rack
 
+        assert meant.page is not None
         hand = Hand(unit=config.unit, by=config.by)
-        rack = open_rack(look, keys, hand, meant.page, meant.folder)
+        rack = open_rack(look, keys, hand, meant.page, None)
         return lambda: rack
     from model.book.heads import list_book
     from tui.screens.book.screen import BookScreen
 
-    assert meant.folder is not None
     listing = list_book(meant.folder)
-    return lambda: BookScreen(look, keys, listing, config, clock)
+    return lambda: BookScreen(look, keys, listing, config, clock, meant.page)

@@ -1,4 +1,4 @@
-"""The command line: one small function a command, and the screens when no command is named."""
+"""The command line: which command is meant; each is a module of its own, loaded when it is."""
 
 from __future__ import annotations
 
@@ -7,14 +7,12 @@ import re
 import sys
 from collections.abc import Sequence
 from datetime import datetime
-from pathlib import Path
+from importlib import import_module
 
 from model.errors import ClampbookError
-from tui.commands import begin, compare, read, sample
-from tui.commands.shared import COULD_NOT, NOTHING, add_unit, say_error, say_schema
+from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say_schema
 
-ANSWERING = {module.NAME: module for module in (begin, read, compare)}
-COMMANDS = {**ANSWERING, sample.NAME: sample}
+COMMANDS = ("open", "begin", "read", "compare", "sample")
 _SIGNED = re.compile(r"^(?:-{1,2}|\+{1,2})\s*[0-9.,½¼¾⅛⅜⅝⅞⅓⅔]")
 _GUARD = "\0"
 EPILOG = "Exit status: 0 nothing to report, 1 something to report, 2 could not do it."
@@ -25,35 +23,38 @@ def now() -> datetime:
     return datetime.now().astimezone().replace(microsecond=0)
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """Return the parser of the commands."""
-    parser = argparse.ArgumentParser(
-        prog="clampbook",
-        description="The stage-side book of a rack-mounted drum kit. Without a command, "
-        "clampbook [BOOK or PAGE] opens the screens.",
-        epilog=EPILOG,
-    )
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for name, module in COMMANDS.items():
-        sub = commands.add_parser(name, help=module.HELP, description=module.HELP, epilog=EPILOG)
-        module.add_options(sub)
-    opening = commands.add_parser("open", help="open a book or a page in the screens (the default)")
-    opening.add_argument("place", metavar="BOOK or PAGE", nargs="?", default=".")
-    add_unit(opening)
-    return parser
+def command_named(name: str) -> Command:
+    """Load a command; the others stay unread, so that the first screen waits for none of them."""
+    module: Command = import_module(f"tui.commands.{name}")
+    return module
+
+
+def overview() -> str:
+    """Return what ``clampbook --help`` says."""
+    lines = [
+        "usage: clampbook [BOOK or PAGE]",
+        "       clampbook COMMAND --help",
+        "",
+        "The stage-side book of a rack-mounted drum kit. Without a command the screens open.",
+        "",
+    ]
+    lines += [f"  {name:<9} {command_named(name).HELP}" for name in COMMANDS]
+    return "\n".join([*lines, "", EPILOG])
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
     arguments = list(sys.argv[1:] if argv is None else argv)
-    if not arguments or arguments[0] not in (*COMMANDS, "open", "-h", "--help"):
-        arguments.insert(0, "open")
-    # A value may begin with its own sign; it must not be taken for an option.
-    guarded = [_GUARD + a if _SIGNED.match(a) else a for a in arguments]
-    asked = build_parser().parse_args(guarded)
-    _unguard(asked)
+    if arguments[:1] in (["-h"], ["--help"]):
+        say(overview())
+        return NOTHING
+    name = arguments.pop(0) if arguments and arguments[0] in COMMANDS else "open"
     try:
-        return _run(asked)
+        command = command_named(name)
+        asked = _parsed(command, name, arguments)
+        if getattr(asked, "schema", False):
+            return say_schema(command.answer_type())
+        return command.run(asked, now)
     except ClampbookError as error:
         say_error(error.text())
         return COULD_NOT
@@ -64,45 +65,21 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 130
 
 
-def _unguard(asked: argparse.Namespace) -> None:
-    for name, value in vars(asked).items():
+def _parsed(command: Command, name: str, arguments: list[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(
+        prog="clampbook" if name == "open" else f"clampbook {name}",
+        description=command.HELP,
+        epilog=EPILOG,
+    )
+    command.add_options(parser)
+    # A value may begin with its own sign; it must not be taken for an option.
+    asked = parser.parse_args([_GUARD + a if _SIGNED.match(a) else a for a in arguments])
+    for option, value in vars(asked).items():
         if isinstance(value, str):
-            setattr(asked, name, value.removeprefix(_GUARD))
+            setattr(asked, option, value.removeprefix(_GUARD))
         elif isinstance(value, list):
-            setattr(asked, name, [item.removeprefix(_GUARD) for item in value])
-
-
-def _run(asked: argparse.Namespace) -> int:
-    if getattr(asked, "schema", False):
-        return say_schema(ANSWERING[asked.command].answer_type())
-    match asked.command:
-        case "open":
-            return open_screens(asked.place, asked)
-        case "begin":
-            return begin.run(asked, now)
-        case "read":
-            return read.run(asked)
-        case "compare":
-            return compare.run(asked)
-        case _:
-            return sample.run(asked)
-
-
-def open_screens(place: str, asked: argparse.Namespace) -> int:
-    """Open a book or a page in the terminal screens."""
-    from dataclasses import replace
-
-    from model.book.find import find_meant
-    from tui.config import config_path, read_config
-
-    meant = find_meant(place, Path.cwd())
-    config = read_config(config_path())
-    if getattr(asked, "unit", None):
-        config = replace(config, unit=asked.unit)
-    from tui.app import run_app
-
-    run_app(meant, config, now)
-    return NOTHING
+            setattr(asked, option, [item.removeprefix(_GUARD) for item in value])
+    return asked
 
 
 if __name__ == "__main__":

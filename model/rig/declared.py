@@ -92,9 +92,10 @@ def declared_settings(
     ``spots`` are (id, name, setting). A part whose kind is missing declares only its dials.
     """
     yield from FLOOR_SETTINGS
+    posts = {part.id for part in parts if isinstance(part, Post)}
     for part in parts:
         kind = kinds.get(part.kind) if part.kind else None
-        yield from part_settings(part, kind)
+        yield from part_settings(part, kind, on_post=part.on[0] in posts)
     for spot_id, _, setting in spots:
         yield Declared(
             key=f"{spot_id}.{setting}",
@@ -108,15 +109,18 @@ def declared_settings(
         )
 
 
-def part_settings(part: AnyPart, kind: Kind | None) -> Iterator[Declared]:
-    """Yield the settings of one part: its joints from root to tip, then its dials."""
+def part_settings(part: AnyPart, kind: Kind | None, *, on_post: bool = False) -> Iterator[Declared]:
+    """Yield the settings of one part: its joints from root to tip, then its dials.
+
+    ``on_post`` says that it is clamped to a post: a spin round an upright tube shows on no level.
+    """
     for joint in kind.joints if kind else ():
         if part.marks and joint.id in ("x", "y"):
             mark = part.marks[0 if joint.id == "x" else 1]
             name = "from_1" if joint.id == "x" else "from_2"
             yield _taped(part.id, name, mark)
         else:
-            yield _of_joint(part, joint)
+            yield _of_joint(part, joint, on_post)
     for dial in part.dials:
         yield Declared(
             key=f"{part.id}.dial.{dial.id}",
@@ -129,15 +133,17 @@ def part_settings(part: AnyPart, kind: Kind | None) -> Iterator[Declared]:
         )
 
 
-def _of_joint(part: AnyPart, joint: Joint) -> Declared:
+def _of_joint(part: AnyPart, joint: Joint, on_post: bool) -> Declared:
+    round_post = on_post and joint.turns == "rail"
+    usual = "protractor" if round_post else USUAL[joint.quantity]
     return Declared(
         key=f"{part.id}.{joint.id}",
         owner=part.id,
         name=joint.id,
         label=joint.id.replace("_", " "),
         quantity=joint.quantity,
-        usually=joint.usually or USUAL[joint.quantity],
-        measured=_measured(part, joint),
+        usually=joint.usually or usual,
+        measured=_ROUND_POST if round_post else _measured(part, joint),
         limit=joint.limit,
         limit_guess=joint.limit_guess,
         tooth_deg=joint.tooth_deg,
@@ -147,6 +153,9 @@ def _of_joint(part: AnyPart, joint: Joint) -> Declared:
         zero=joint.tooth_zero or joint.zero,
         is_turn=joint.turns is not None,
     )
+
+
+_ROUND_POST = "the post's mark to the jaw, seen from above"
 
 
 def _measured(part: AnyPart, joint: Joint) -> str:

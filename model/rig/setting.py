@@ -116,7 +116,8 @@ def carried_on(before: Setting, page_before: str) -> Setting:
     """Return the setting as the next page begins with it.
 
     A reading is carried with its page; a carried or seen value keeps the page where it was read.
-    Notes stay behind with the page they were made on.
+    Who looked at a seen one is not who read it, so nobody is named. Notes stay behind with the page
+    they were made on.
     """
     if before.state in ("open", "follows"):
         return Setting(state=before.state, limit=before.limit, extra=before.extra)
@@ -125,7 +126,7 @@ def carried_on(before: Setting, page_before: str) -> Setting:
         value=before.value,
         page=page_before if before.state == "read" else before.page,
         using=before.using,
-        by=before.by,
+        by=None if before.state == "seen" else before.by,
         u=before.u,
         read_from=before.read_from,
         limit=before.limit,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from model.rig.declared import AnyPart
+from model.rig.floor_point import floor_point
 from model.rig.page import Page
 from model.rig.part import FLOOR, Bar, Piece
 
@@ -90,9 +91,10 @@ def _along(page: Page, part: AnyPart) -> tuple[int, float]:
 def _round(page: Page, part: AnyPart, first: tuple[str, ...]) -> tuple[int, float]:
     if part.id in first:
         return (0, float(first.index(part.id)))
-    x, y = (page.setting(f"{part.id}.{name}").value for name in ("x", "y"))
-    if not isinstance(x, int | float) or not isinstance(y, int | float):
+    point = floor_point(page, part)
+    if point is None:
         return (2, 0.0)
+    x, y = point
     if math.hypot(x, y) < 1.0:
         return (1, 0.0)
     # From straight behind (-y), clockwise seen from above: behind, left, ahead, right.

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import CannotDo, Problem
-from tui.commands.shared import NOTHING, add_json, reader_config, say, say_json
+from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say, say_json
 
 if TYPE_CHECKING:
     from model.frozen import Frozen
 
-NAME = "begin"
 HELP = "begin a page from another one, everything carried"
-Clock = Callable[[], datetime]
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

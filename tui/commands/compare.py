@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
+    Clock,
     add_json,
     add_unit,
     reader_config,
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from model.readings.quantity import LengthUnit
     from model.rig.page import Page
 
-NAME = "compare"
 HELP = "say what differs between two pages: structure and settings"
 
 
@@ -49,7 +49,7 @@ def answer_type() -> type[Frozen]:
     return Compared
 
 
-def run(asked: argparse.Namespace) -> int:
+def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Compare the pages; exit status 1 where something differs beyond the readings' uncertainty."""
     from model.book.book import read_book
     from model.book.find import find_meant, find_page

@@ -15,6 +15,7 @@ from tui.commands.shared import (
     COULD_NOT,
     NOTHING,
     SOMETHING,
+    Clock,
     add_json,
     add_unit,
     reader_config,
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from model.frozen import Frozen
     from model.readings.quantity import Refusal
 
-NAME = "read"
 HELP = "take a reading, or many from standard input"
 DESCRIPTION = """\
 Take one reading: PART SETTING VALUE. Or many, a line each, from standard input:
@@ -86,7 +86,7 @@ def answer_type() -> type[Frozen]:
     return ReadingsTaken
 
 
-def run(asked: argparse.Namespace) -> int:
+def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Take the readings; say what was saved and what was refused."""
     from model.book.answer import ReadingsTaken
     from model.book.find import find_page

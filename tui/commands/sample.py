@@ -7,9 +7,8 @@ import shutil
 from pathlib import Path
 
 from model.errors import CannotDo, Problem
-from tui.commands.shared import NOTHING, say
+from tui.commands.shared import NOTHING, Clock, add_unit, say
 
-NAME = "sample"
 HELP = "list the sample books, or copy one and open it"
 SAMPLES = Path(__file__).resolve().parent.parent.parent / "sample_rigs"
 
@@ -18,6 +17,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """Declare what the command asks for."""
     parser.add_argument("name", metavar="NAME", nargs="?", help="left out: list them")
     parser.add_argument("folder", metavar="FOLDER", nargs="?", help="where to; ./NAME if left out")
+    add_unit(parser)
     parser.add_argument("--copy-only", action="store_true", help="copy it and do not open it")
 
 
@@ -26,7 +26,7 @@ def sample_names() -> list[str]:
     return sorted(path.parent.name for path in SAMPLES.glob("*/book.toml"))
 
 
-def run(asked: argparse.Namespace) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """List the samples, or copy one into a folder that is not there yet, and open it."""
     from model.book.heads import read_book_head
 
@@ -58,6 +58,6 @@ def run(asked: argparse.Namespace) -> int:
     if asked.copy_only:
         say(f"{target}: open it with: clampbook {target}")
         return NOTHING
-    from tui.cli import open_screens
+    from tui.commands import open as opening
 
-    return open_screens(str(target), asked)
+    return opening.run(argparse.Namespace(place=str(target), unit=asked.unit), clock)

@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, Protocol
 
 from model.clean import clean_lines
 from model.readings.quantity import LENGTH_UNITS, LengthUnit
@@ -16,6 +18,22 @@ if TYPE_CHECKING:
 
 NOTHING, SOMETHING, COULD_NOT = 0, 1, 2
 """Exit status: nothing to report; something to report; could not do it."""
+
+
+Clock = Callable[[], datetime]
+
+
+class Command(Protocol):
+    """What a command's module has. ``answer_type`` only where ``--json`` prints an answer."""
+
+    HELP: str
+    answer_type: Callable[[], type[Frozen]]
+
+    def add_options(self, parser: argparse.ArgumentParser) -> None:
+        """Declare what the command asks for."""
+
+    def run(self, asked: argparse.Namespace, clock: Clock) -> int:
+        """Do it and say it; return the exit status."""
 
 
 def say(text: str) -> None:

@@ -35,16 +35,27 @@ class BookScreen(StageScreen):
     details = 1
 
     def __init__(
-        self, look: Look, keys: Keys, listing: Listing, config: Config, clock: Clock
+        self,
+        look: Look,
+        keys: Keys,
+        listing: Listing,
+        config: Config,
+        clock: Clock,
+        first: Path | None = None,
     ) -> None:
         super().__init__(look, keys)
-        self.clock, self.config = clock, config
+        self.clock, self.config, self.first = clock, config, first
         self.state: BookState = start(listing, clock().date(), config.unit)
 
     def on_mount(self) -> None:
-        """Draw, then count in the background."""
+        """Draw; then open the page that was asked for, and count in the background."""
         self.draw()
-        self.call_after_refresh(self._count)
+        self.call_after_refresh(self._after_first_frame)
+
+    def _after_first_frame(self) -> None:
+        if self.first is not None:
+            self.open_page(self.first)
+        self._count()
 
     def _count(self) -> None:
         self.run_worker(self._count_all, thread=True, exclusive=True)

@@ -1,0 +1,30 @@
+"""``open``: a book or a page in the terminal screens; what happens when no command is named."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from tui.commands.shared import NOTHING, Clock, add_unit, reader_config, unit_of
+
+HELP = "open a book or a page in the screens; what happens without a command"
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Declare what the command asks for."""
+    parser.add_argument("place", metavar="BOOK or PAGE", nargs="?", default=".")
+    add_unit(parser)
+
+
+def run(asked: argparse.Namespace, clock: Clock) -> int:
+    """Open the screens; return when they are left."""
+    from model.book.find import find_meant
+
+    meant = find_meant(asked.place, Path.cwd())
+    config = reader_config()
+    config = replace(config, unit=unit_of(asked, config))
+    from tui.app import run_app
+
+    run_app(meant, config, clock)
+    return NOTHING
