@@ -18,11 +18,20 @@ Size = Annotated[float, Field(gt=0, le=1e5)]
 Spread = Annotated[float, Field(ge=0, le=1e5)]
 """A standard uncertainty: none, or more."""
 
-Words = Annotated[str, Field(max_length=1000)]
+LONGEST_TEXT = 1000
+Words = Annotated[str, Field(max_length=LONGEST_TEXT)]
 Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
 JointId = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]{0,63}$")]
 Vector = tuple[Number, Number, Number]
 Pair = tuple[Number, Number]
+
+
+class Unfit(ValueError):  # noqa: N818
+    """Fields that do not go together: why, and an entry that would be right."""
+
+    def __init__(self, why: str, right: str) -> None:
+        super().__init__(why)
+        self.right = right
 
 
 class Frozen(BaseModel):

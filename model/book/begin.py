@@ -7,18 +7,22 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from operator import itemgetter
 
 from model.book.into_toml import instrument_table, kind_table
+from model.book.into_values import fits_quantity
 from model.book.layout import entry_line, key_text, table_lines
 from model.book.page_file import PageFile
 from model.book.tokens import Header
 from model.book.write import INSTRUMENT, KINDS, NOTES, RECORD, RIG, added_by, record_lines
 from model.readings.instruments import Instrument
+from model.rig.declared import Declared
 from model.rig.kind import Kind
 from model.rig.page import Page, Remarks
-from model.rig.setting import carried_on
+from model.rig.setting import OPEN, Setting, carried_on
 
-_ADDED = re.compile(r"# added on this page by .*")
+_ADDED = re.compile(r"# added on this page by( .*)?")
+_GONE = "\n"
 _OURS = {NOTES, INSTRUMENT, RIG, RECORD, KINDS}
 
 
@@ -102,26 +106,51 @@ def begun_value(
             "closed": False,
         }
     )
-    record = tuple((key, carried_on(setting, source.name)) for key, setting in old.record)
-    used = {setting.using for _, setting in record}
+    carried = {key: carried_on(setting, source.name) for key, setting in old.record}
+    used = {setting.using for setting in carried.values()}
     held = {i.id: i for i in instruments}
     stay = [i for i in old.instruments if i.id not in held and i.id in used]
     by_kind = {**old.by_kind, **{kind.id: kind for kind in kinds}}
     crew = dict.fromkeys([*(name for name, _ in old.crew), *start.crew])
-    return Page(
+    page = Page(
         head=head,
         crew=tuple((name, "") for name in crew),
         instruments=tuple(sorted((*held.values(), *stay), key=lambda i: i.id)),
         marks=old.marks,
         parts=old.parts,
         spots=old.spots,
-        record=record,
         remarks=tuple(
             (owner, Remarks())
             for owner, _ in old.remarks
             if owner in old.by_id or owner in old.by_spot
         ),
         kinds=tuple(by_kind[name] for name in sorted(by_kind)),
+    )
+    record = [
+        (key, _as_measured_now(carried.pop(key, OPEN), old.declared.get(key), declared))
+        for key, declared in page.declared.items()
+    ]
+    stray = sorted(carried.items(), key=itemgetter(0))
+    return page.model_copy(update={"record": (*record, *stray)})
+
+
+def _as_measured_now(carried: Setting, before: Declared | None, now: Declared) -> Setting:
+    """Return the setting, open with a note where the book's kind measures it otherwise now.
+
+    Nobody has read an angle as a tooth; its old value is told, not turned into one.
+    """
+    value = carried.value
+    if value is None or (before is None and fits_quantity(value, now.quantity)):
+        return carried
+    if before is not None and before.quantity == now.quantity:
+        return carried
+    unit = {"length": " mm", "angle": " degrees", "teeth": " teeth"}
+    was = value if isinstance(value, str) else f"{value:.10g}"
+    was += unit.get(before.quantity, "") if before else ""
+    return Setting(
+        state="open",
+        note=f"was {was[:200]}, read on {carried.page}; the kind measures it otherwise now",
+        extra=carried.extra,
     )
 
 
@@ -140,7 +169,8 @@ def _head(lines: list[str], source: PageFile, page: Page) -> list[str]:
             out.append(line)
             continue
         comment = lines[place.last_line - 1][place.end_column :] if name == "rig" else ""
-        out[place.line - 1] = line + comment
+        out[place.line - 1 : place.last_line] = [line + comment, *[_GONE] * place.more_lines]
+    out = [line for line in out if line is not _GONE]
     while out and (not out[-1].strip() or out[-1].strip() in _OURS):
         out.pop()
     return out

@@ -8,7 +8,7 @@ from itertools import takewhile
 from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.into_toml import setting_table
 from model.book.layout import Plain, key_text, value_text
-from model.book.tokens import Index, Path, index_text
+from model.book.tokens import Index, Path, Place, index_text
 from model.errors import CannotDo, Problem
 from model.rig.page import Page, Remarks
 from model.rig.setting import Setting
@@ -126,11 +126,19 @@ def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, I
         line = first[: place.value_column] + value + last[place.end_column :]
         _check_length(line, path)
         lines[place.line - 1 : place.last_line] = [line]
-        if place.line == place.last_line:
+        if place.line == place.last_line and not _may_be_deepest(index, place, value):
             moved = replace(place, end_column=place.value_column + len(value))
             return "\n".join(lines), replace(index, places={**index.places, path: moved})
     text = "\n".join(lines)
     return text, index_text(text)
+
+
+def _may_be_deepest(index: Index, place: Place, value: str) -> bool:
+    """Tell whether the change of one line may change where the text's keys go deepest."""
+    if place.line == index.deepest_line:
+        return True
+    depth = index_text(f"{key_text(*place.path)} = {value}").deepest
+    return depth > index.deepest or (depth == index.deepest and place.line < index.deepest_line)
 
 
 def _add_line(lines: list[str], index: Index, path: Path, value: str) -> None:

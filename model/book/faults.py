@@ -2,45 +2,53 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
+from model.book.examples import right_entry
+from model.book.layout import value_text
 from model.book.tokens import Index, Path
 from model.clean import clean
 from model.errors import Problem
 
+if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
+
 _SHOWN = 60
 
-# pydantic's error type -> our words and an example that works. The library's own text would print
-# what the file says as it stands.
-_WORDS: dict[str, tuple[str, str]] = {
-    "missing": ("it is missing", ""),
-    "float_type": ("a number is needed", "812.8"),
-    "float_parsing": ("a number is needed", "812.8"),
-    "int_type": ("a whole number is needed", "3"),
-    "int_from_float": ("a whole number is needed", "3"),
-    "bool_type": ("true or false is needed", "true"),
-    "string_type": ("a text in quotes is needed", '"tape"'),
-    "finite_number": ("infinity and NaN are no measures", "812.8"),
-    "tuple_type": ("a list is needed", "[0.0, 60.0, 0.0]"),
-    "date_type": ("a date is needed", "2025-03-14"),
-    "datetime_type": ("a date and time is needed", "2025-03-14T17:55:00+01:00"),
-    "timezone_aware": ("its offset from UTC is missing", "2025-03-14T17:55:00+01:00"),
-    "string_pattern_mismatch": ("an id has small letters, digits, - and _ only", "ride-boom"),
-    "model_type": ("a table is needed", "{ kg = 2.2 }"),
-    "dict_type": ("a table is needed", "{ read = 812.8 }"),
+# pydantic's error type -> our words. The library's own text would print what the file says as it
+# stands.
+_WORDS: dict[str, str] = {
+    "missing": "it is missing",
+    "float_type": "a number is needed",
+    "float_parsing": "a number is needed",
+    "int_type": "a whole number is needed",
+    "int_from_float": "a whole number is needed",
+    "bool_type": "true or false is needed",
+    "string_type": "a text in quotes is needed",
+    "finite_number": "infinity and NaN are no measures",
+    "tuple_type": "a list in square brackets is needed",
+    "date_type": "a date without quotes is needed",
+    "date_from_datetime_inexact": "a date without a time of day is needed",
+    "datetime_type": "a date and time without quotes is needed",
+    "timezone_aware": "its offset from UTC is missing",
+    "model_type": "a table is needed",
+    "dict_type": "a table is needed",
 }
 _BY_CONTEXT: dict[str, str] = {
-    "greater_than": "it must be over {gt}",
-    "greater_than_equal": "it must be {ge} or more",
-    "less_than": "it must be below {lt}",
-    "less_than_equal": "it must be {le} or less",
+    "greater_than": "it must be over {gt:g}",
+    "greater_than_equal": "it must be {ge:g} or more",
+    "less_than": "it must be below {lt:g}",
+    "less_than_equal": "it must be {le:g} or less",
     "string_too_long": "it is longer than {max_length} characters",
-    "too_long": "it has more than {max_length} entries",
-    "too_short": "it has fewer than {min_length} entries",
+    "too_long": "the list has more than {max_length} entries",
+    "too_short": "the list has fewer than {min_length} entries",
     "literal_error": "it must be {expected}",
 }
+_ID = ("an id has small letters, digits, - and _, at most 64", "ride-boom")
+_NAME = ("the name has small letters, digits and _, at most 64, a letter first", "beater_angle")
+_AXIS = "an axis is x, y, z, -x, -y, -z, rail, chord, leg, or three numbers"
 
 
 class Faults:
@@ -79,10 +87,22 @@ class Faults:
 
     def add_all(self, error: ValidationError, prefix: Path) -> None:
         """Add each fault that pydantic found, in our words, with the dotted key of the file."""
+        told: set[Path] = set()
         for entry in error.errors(include_url=False):
-            loc = tuple(str(step) for step in entry["loc"] if not _is_tag(step))
-            what, right = _in_words(entry["type"], dict(entry.get("ctx") or {}))
-            self.add("wrong-value", (*prefix, *loc), what, why=_given(entry), right=right)
+            names = tuple(s for s in entry["loc"] if isinstance(s, str) and not _is_tag(s))
+            is_union = any(isinstance(step, str) and _is_tag(step) for step in entry["loc"])
+            key = (*prefix, *names)
+            if is_union and key in told:  # each branch of a choice tells its own
+                continue
+            told.add(key)
+            if names == ("id",):
+                what, example = _ID if "_-" in str(entry.get("ctx")) else _NAME
+                self.add("wrong-id", prefix, what, why=_given(entry), right=example)
+                continue
+            what, right = _in_words(entry)
+            if key[-1] in ("slides", "turns") and is_union:
+                what = _AXIS
+            self.add("wrong-value", key, what, why=_given(entry), right=right or right_entry(key))
 
     @property
     def grave(self) -> bool:
@@ -90,28 +110,43 @@ class Faults:
         return any(problem.grave for problem in self.found)
 
 
-def _is_tag(step: int | str) -> bool:
+def _is_tag(step: str) -> bool:
     """Tell pydantic's union tags from the file's own keys."""
-    return isinstance(step, str) and (
-        step.startswith(("literal[", "function-", "tuple[", "constrained-")) or step == "nullable"
-    )
+    return step.startswith(("literal[", "function-", "tuple[", "constrained-", "nullable"))
 
 
-def _in_words(kind: str, context: dict[str, Any]) -> tuple[str, str]:
+def _in_words(entry: ErrorDetails) -> tuple[str, str]:
+    """Say what is wrong, and what would be right where the value itself knows."""
+    kind, context = entry["type"], dict(entry.get("ctx") or {})
     if kind == "value_error":
-        return str(context.get("error", "it is not right")), ""
+        error = context.get("error")
+        return str(error or "it is not right"), getattr(error, "right", "")
     if kind in _BY_CONTEXT:
-        return _BY_CONTEXT[kind].format_map(context), ""
-    return _WORDS.get(kind, (kind.replace("_", " "), ""))
+        what = _BY_CONTEXT[kind].format_map(context)
+    else:
+        what = _WORDS.get(kind, kind.replace("_", " "))
+    steps = [step for step in entry["loc"] if isinstance(step, int)]
+    if not steps:
+        return what, ""
+    if kind == "missing":
+        return f"entry {steps[-1] + 1} of its list is missing", ""
+    return f"entry {steps[-1] + 1} of its list: {what}", ""
 
 
-def _given(entry: Any) -> str:
+def _given(entry: ErrorDetails) -> str:
     if entry["type"] in ("missing", "value_error"):
         return ""
     return f"the file has {shown(entry['input'])}"
 
 
 def shown(value: object) -> str:
-    """Return a value from a file for a message: cleaned and cut to a bearable length."""
-    text = "true" if value is True else "false" if value is False else repr(value)
+    """Return a value from a file for a message: as TOML, cleaned and cut to a bearable length."""
+    try:
+        return as_shown(value_text(value))
+    except TypeError:
+        return as_shown(repr(value))
+
+
+def as_shown(text: str) -> str:
+    """Return a piece of a file for a message: cleaned and cut to a bearable length."""
     return clean(text if len(text) <= _SHOWN else f"{text[:_SHOWN]}…")

@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import takewhile
 from pathlib import Path as FilePath
 from typing import Any
 
 import tomli
 
 from model.book.guard import DEEPEST_KEY, read_text
-from model.book.tokens import head_text, index_text
 from model.errors import Problem, UnreadableFile
 from model.rig.counting import count_states
 
@@ -151,8 +151,6 @@ _RIGHT = {
 def count_in(path: FilePath) -> dict[str, int]:
     """Count a page's settings by state; raises :class:`UnreadableFile`."""
     text = read_text(path).text
-    if _may_be_deep(text) and index_text(text).deepest > DEEPEST_KEY:
-        raise _no_head(path, "its keys go too deep", "part.setting")
     record = _parsed(text, path).get("record", {})
     return count_states(_states(record)) if isinstance(record, dict) else count_states(())
 
@@ -169,6 +167,13 @@ def _states(record: Mapping[str, Any]) -> Iterator[str]:
                     yield state
 
 
+def head_text(text: str) -> str:
+    """Return what stands before the first table header: the head of a page."""
+    # Only a line feed ends a line of TOML: str.splitlines would cut inside a text.
+    lines = text.split("\n")
+    return "\n".join(takewhile(lambda line: not line.lstrip().startswith("["), lines)) + "\n"
+
+
 def _may_be_deep(text: str) -> bool:
     return any(
         max(line.count("."), line.count("[") + line.count("{")) >= DEEPEST_KEY
@@ -177,8 +182,11 @@ def _may_be_deep(text: str) -> bool:
 
 
 def _parsed(text: str, path: FilePath) -> dict[str, Any]:
-    if _may_be_deep(text) and index_text(text).deepest > DEEPEST_KEY:
-        raise _no_head(path, "its keys go too deep", "part.setting")
+    if _may_be_deep(text):
+        from model.book.tokens import index_text
+
+        if index_text(text).deepest > DEEPEST_KEY:
+            raise _no_head(path, "its keys go too deep", "part.setting")
     try:
         return tomli.loads(text.removeprefix("\ufeff"))
     except (ValueError, RecursionError, MemoryError) as error:

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from model.book.examples import SETTING, right_entry
 from model.book.faults import Faults, shown
 from model.book.layout import value_text
 from model.book.tokens import Path
@@ -50,7 +51,7 @@ def unknown(table: Table, known: frozenset[str]) -> Extra:
 def build(model: type[V], table: object, key: Path, faults: Faults, **fixed: object) -> V | None:
     """Make one value from a table, or gather why not. ``fixed`` are fields the table lacks."""
     if not isinstance(table, dict):
-        faults.add("wrong-value", key, "a table is needed", why=f"the file has {shown(table)}")
+        _no_table(key, table, faults)
         return None
     known = known_keys(model) - fixed.keys()
     fields: dict[str, object] = {k: frozen(v) for k, v in table.items() if k in known}
@@ -67,11 +68,16 @@ def build(model: type[V], table: object, key: Path, faults: Faults, **fixed: obj
     return made if len(faults.found) == before else None
 
 
+def _no_table(key: Path, value: object, faults: Faults) -> None:
+    why, right = f"the file has {shown(value)}", right_entry(key)
+    faults.add("wrong-value", key, "a table is needed", why=why, right=right)
+
+
 def part_value(part_id: str, table: object, faults: Faults) -> AnyPart | None:
     """Make a part; its ``type`` says which sort."""
     key = ("part", part_id)
     if not isinstance(table, dict):
-        faults.add("wrong-value", key, "a table is needed", why=f"the file has {shown(table)}")
+        _no_table(key, table, faults)
         return None
     model = PART_TYPES.get(sort) if isinstance(sort := table.get("type"), str) else None
     if model is None:
@@ -111,7 +117,7 @@ def kind_value(kind_id: str, table: object, faults: Faults) -> Kind | None:
     """Make a kind: ``chain`` names its joints from root to tip, ``ends`` are its outlets."""
     key = ("kind", kind_id)
     if not isinstance(table, dict):
-        faults.add("wrong-value", key, "a table is needed", why=f"the file has {shown(table)}")
+        _no_table(key, table, faults)
         return None
     chain, ends = table.get("chain", []), table.get("ends", {})
     if not isinstance(chain, list) or not all(isinstance(name, str) for name in chain):
@@ -130,7 +136,7 @@ def kind_value(kind_id: str, table: object, faults: Faults) -> Kind | None:
         for name, end in (ends.items() if isinstance(ends, dict) else ())
     ]
     if not isinstance(ends, dict):
-        faults.add("wrong-value", (*key, "ends"), "ends is a table of named outlets")
+        _no_table((*key, "ends"), ends, faults)
     if len(faults.found) > before:
         return None
     rest = {k: v for k, v in table.items() if k not in ("chain", "ends", *chain)}
@@ -143,6 +149,7 @@ def _joint(name: str, table: Table, key: Path, faults: Faults) -> Joint | None:
             "wrong-value",
             (*key, "chain"),
             f"the chain names {shown(name)}, which the kind does not have",
+            why="each joint of the chain has a line of its own",
             right='spin = { turns = "rail" }',
         )
         return None
@@ -158,14 +165,13 @@ def setting_value(
     key: Path, table: object, quantity: Quantity | None, faults: Faults
 ) -> Setting | None:
     """Make one setting of the record; its value must suit ``quantity`` where it is declared."""
-    example = '{ read = 812.8, using = "tape", by = "AK" }'
     if not isinstance(table, dict):
         faults.add(
             "wrong-value",
             key,
             "a setting is a table with its state",
             why=f"the file has {shown(table)}",
-            right=example,
+            right=SETTING,
         )
         return None
     states = [name for name in STATES if name in table]
@@ -175,8 +181,8 @@ def setting_value(
             "wrong-state",
             key,
             "it has no state" if not states else f"it is {' and '.join(states)} at once",
-            why="a setting is read, seen, carried, open, or follows",
-            right=example,
+            why=f"the file has {shown(table)}; a setting is read, seen, carried, open, or follows",
+            right=SETTING,
         )
         return None
     state = "follows" if is_check else states[0]
@@ -199,6 +205,17 @@ def setting_value(
     return build(Setting, rest, key, faults, state=state, value=value)
 
 
+def fits_quantity(value: object, quantity: Quantity | None) -> bool:
+    """Tell whether a value is of the sort that a quantity has: true is never a number."""
+    if isinstance(value, bool):
+        return False
+    return (
+        (quantity == "teeth" and isinstance(value, int))
+        or (quantity in ("word", None) and isinstance(value, str))
+        or (quantity not in ("teeth", "word") and isinstance(value, int | float))
+    )
+
+
 def _measure(
     key: Path, value: object, quantity: Quantity | None, faults: Faults
 ) -> float | int | str | None:
@@ -211,12 +228,7 @@ def _measure(
         "number": ("a number", "12.5"),
         None: ("a number or words", "812.8"),
     }[quantity]
-    fits = not isinstance(value, bool) and (
-        (quantity == "teeth" and isinstance(value, int))
-        or (quantity in ("word", None) and isinstance(value, str))
-        or (quantity not in ("teeth", "word") and isinstance(value, int | float))
-    )
-    if not fits or not isinstance(value, int | float | str):
+    if not fits_quantity(value, quantity) or not isinstance(value, int | float | str):
         faults.add(
             "wrong-value",
             key,

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Any, TypeVar
 
+from model.book.examples import SETTING
 from model.book.faults import Faults, shown
 from model.book.into_values import (
     build,
@@ -13,11 +15,11 @@ from model.book.into_values import (
     kind_value,
     part_value,
     setting_value,
-    unknown,
 )
-from model.book.tokens import Index
+from model.book.tokens import Index, Path
 from model.book.toml import parse_toml
 from model.errors import Problem
+from model.frozen import LONGEST_TEXT
 from model.rig.declared import AnyPart
 from model.rig.flags import page_flags
 from model.rig.page import FORMAT, Head, Mark, Page, Remarks, Spot
@@ -66,7 +68,7 @@ def parse_page(text: str, file: str = "page") -> PageRead:
         remarks=(),
         kinds=kinds,
     )
-    record, remarks = _record(tables.get("record", {}), skeleton, faults)
+    record, remarks = _record(_section(tables, "record", faults), skeleton, faults)
     if faults.grave or head is None:
         return PageRead(None, tuple(faults.found), index)
     page = Page(
@@ -81,9 +83,14 @@ def parse_page(text: str, file: str = "page") -> PageRead:
         kinds=kinds,
     )
     for flag in page_flags(page):
-        key = tuple(flag.key.split(".")) if flag.key else ()
-        faults.found.append(flag.at(path=file, line=index.line_of(key) if key else None))
+        faults.found.append(flag.at(path=file, line=index.line_of(_path(flag.key or ""))))
     return PageRead(page, tuple(faults.found), index)
+
+
+def _path(key: str) -> Path:
+    """Return a flag's key as a path; a crew member's name may have dots of its own."""
+    section, _, rest = key.partition(".")
+    return (section, rest) if section == "notes" else tuple(key.split("."))
 
 
 def _right_format(tables: Mapping[str, Any], faults: Faults) -> bool:
@@ -130,25 +137,25 @@ def _each(tables: Mapping[str, Any], name: str, make: Maker[T], faults: Faults) 
 def _crew(tables: Mapping[str, Any], faults: Faults) -> tuple[tuple[str, str], ...]:
     notes = []
     for crew, note in _section(tables, "notes", faults).items():
-        if isinstance(note, str):
+        if isinstance(note, str) and len(note) <= LONGEST_TEXT:
             notes.append((crew, note))
-        else:
-            faults.add(
-                "wrong-value",
-                ("notes", crew),
-                "a text in quotes is needed",
-                why=f"the file has {shown(note)}",
-                right='AK = "Rug moved."',
-            )
+            continue
+        is_text = isinstance(note, str)
+        faults.add(
+            "wrong-value",
+            ("notes", crew),
+            f"it is longer than {LONGEST_TEXT} characters"
+            if is_text
+            else "a text in quotes is needed",
+            why=f"the file has {shown(note)}",
+            right='AK = "Rug moved."',
+        )
     return tuple(notes)
 
 
 def _record(
-    table: object, skeleton: Page, faults: Faults
+    table: Mapping[str, Any], skeleton: Page, faults: Faults
 ) -> tuple[tuple[tuple[str, Setting], ...], tuple[tuple[str, Remarks], ...]]:
-    if not isinstance(table, dict):
-        faults.add("wrong-value", ("record",), "a table is needed", right="[record]")
-        return (), ()
     found: dict[str, Setting] = {}
     remarks: dict[str, Remarks] = {}
     for owner, entries in table.items():
@@ -158,7 +165,7 @@ def _record(
                 ("record", owner),
                 "a setting is written part.setting",
                 why=f"the file has {shown(entries)}",
-                right="clamp-l.height = { read = 812.8 }",
+                right=f"clamp-l.height = {SETTING}",
             )
             continue
         if "note" in entries or "photos" in entries:
@@ -176,9 +183,13 @@ def _record(
                 line=faults.index.line_of(("record", declared.owner)) if faults.index else None,
             )
     record = [(key, found.pop(key, OPEN)) for key in skeleton.declared]
-    owners = [*(part.id for part in skeleton.parts), *(spot.id for spot in skeleton.spots)]
+    # A part and a spot may bear one id: that is flagged, and the remarks are both's.
+    owners = dict.fromkeys([*(p.id for p in skeleton.parts), *(s.id for s in skeleton.spots)])
     ordered = [(owner, remarks.pop(owner, Remarks())) for owner in owners]
-    return (*record, *found.items()), (*ordered, *remarks.items())
+    return (*record, *sorted(found.items(), key=itemgetter(0))), (
+        *ordered,
+        *sorted(remarks.items(), key=itemgetter(0)),
+    )
 
 
 def _owner_settings(
@@ -199,6 +210,15 @@ def _owner_settings(
         )
     made: dict[str, Setting] = {}
     for path, value in flat.items():
+        if any("." in name for name in path):
+            faults.add(
+                "wrong-id",
+                ("record", *path),
+                "a name in the record has no dot of its own",
+                why="a dot stands between a part and its setting",
+                right=f"clamp-l.height = {SETTING}",
+            )
+            continue
         declared = skeleton.declared.get(".".join(path))
         setting = setting_value(
             ("record", *path), value, declared.quantity if declared else None, faults
@@ -210,12 +230,4 @@ def _owner_settings(
 
 def _remarks(owner: str, entries: Mapping[str, Any], faults: Faults) -> Remarks:
     table = {k: v for k, v in entries.items() if k in ("note", "photos")}
-    made = build(_RemarksTable, table, ("record", owner), faults)
-    return Remarks() if made is None else Remarks(note=made.note, photos=made.photos)
-
-
-class _RemarksTable(Remarks):
-    extra: tuple[tuple[str, str], ...] = ()
-
-
-__all__ = ["PageRead", "parse_page", "unknown"]
+    return build(Remarks, table, ("record", owner), faults) or Remarks()

@@ -7,7 +7,7 @@ texts that are, and to name good lines in those that are not.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 Path = tuple[str, ...]
@@ -39,6 +39,11 @@ class Place:
     value_column: int
     last_line: int
     end_column: int
+
+    @property
+    def more_lines(self) -> int:
+        """How many lines the value takes beyond its first."""
+        return self.last_line - self.line
 
     def value_in(self, lines: Sequence[str]) -> str:
         """Return the value's text from the lines of the text."""
@@ -261,14 +266,6 @@ def _entry(scan: _Scan, table: Path) -> Place | None:
     return Place((*table, *key), line, value_at - line_at, last, end - last_at)
 
 
-def head_text(text: str) -> str:
-    """Return what stands before the first table header: the head of a page."""
-    return "".join(_head_lines(text))
-
-
-def _head_lines(text: str) -> Iterator[str]:
-    # Only a line feed ends a line of TOML: str.splitlines would cut inside a text.
-    for line in text.split("\n"):
-        if line.lstrip().startswith("["):
-            return
-        yield f"{line}\n"
+def mask_strings(text: str) -> str:
+    """Return ``text`` with a 0 for every whole string in it."""
+    return _STRING.sub("0", text)

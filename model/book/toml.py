@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import tomli
 
-from model.book.faults import Faults, shown
+from model.book.examples import right_entry
+from model.book.faults import Faults, as_shown
 from model.book.guard import BYTE_ORDER, DEEPEST_KEY, too_long_lines
+from model.book.malformed import parser_words, why_no_value
 from model.book.tokens import Index, index_text
 
-_AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$|\s*\(at end of document\)$")
 _MOST_TOLD = 20
 
 
@@ -45,53 +45,28 @@ def parse_toml(text: str, file: str) -> tuple[dict[str, Any] | None, Index, Faul
 
 
 def _name_faults(text: str, index: Index, faults: Faults, error: Exception) -> None:
+    lines = text.split("\n")
     for twice in index.twice[:_MOST_TOLD]:
-        is_table = any(header.path == twice.path for header in index.headers)
+        is_table = twice.path in index.tables
         faults.add(
             "duplicate",
             twice.path,
-            f"{'the table' if is_table else 'the key'} is there twice",
+            f"the {'table' if is_table else 'key'} is there twice",
             why=f"the first stands in line {twice.first_line}",
-            right="give one of the two another id",
+            right="another id for one of the two" if is_table else "one of the two lines alone",
             line=twice.line,
         )
     for odd in index.odd_lines[:_MOST_TOLD]:
-        written = text.split("\n")[odd - 1].strip()
-        faults.add(
-            "malformed",
-            (),
-            f"the line is neither a key and its value nor a table: {shown(written)}",
-            right='venue = "Old Tram Shed"',
-            line=odd,
-        )
-    lines = text.split("\n")
+        written = as_shown(lines[odd - 1].strip())
+        what = f"the line is neither a key and its value nor a table: {written}"
+        right = f"{right_entry(())}, or [part.ride-boom]"
+        faults.add("malformed", (), what, right=right, line=odd)
     for place in index.places.values():
         if len(faults.found) > _MOST_TOLD:
             break
-        if reason := _malformed(place.value_in(lines)):
-            faults.add(
-                "malformed",
-                place.path,
-                reason,
-                right="clamp-l.height = { read = 812.8 }",
-                line=place.line,
-            )
+        if why := why_no_value(place.value_in(lines)):
+            right = right_entry(place.path)
+            faults.add("malformed", place.path, why, right=right, line=place.line)
     if not faults.found:
-        words = str(error)
-        match = _AT_LINE.search(words)
-        line = int(match[1]) if match and match[1] else None
-        faults.add(
-            "malformed",
-            (),
-            _AT_LINE.sub("", words).lower() or "it is not TOML",
-            right='venue = "Old Tram Shed"',
-            line=line,
-        )
-
-
-def _malformed(value: str) -> str | None:
-    try:
-        tomli.loads(f"k = {value}")
-    except (ValueError, RecursionError, MemoryError) as error:
-        return f"the value is not TOML: {_AT_LINE.sub('', str(error)).lower()}"
-    return None
+        what, line = parser_words(error)
+        faults.add("malformed", (), what, right=right_entry(()), line=line)

@@ -14,6 +14,7 @@ ReadFrom = Literal["joint", "riser", "gravity", "zero line"]
 READ_FROM: tuple[ReadFrom, ...] = ("joint", "riser", "gravity", "zero line")
 
 LARGEST_DEG = 720.0
+MOST_TEETH = 1000
 _DEGREES = re.compile(r"\s*(?:°|deg(?:rees?)?\.?)$", re.IGNORECASE)
 _TEETH = re.compile(r"\s*(?:t|tooth|teeth)$", re.IGNORECASE)
 
@@ -47,7 +48,7 @@ def parse_teeth(text: str, tooth_deg: float) -> int | Refusal:
         return count
     if count.denominator != 1:
         return Refusal(f"{body} is not a whole tooth", f"{round(count) * sign}t")
-    if count > 1000:
+    if count > MOST_TEETH:
         return Refusal(f"{body} is more teeth than a ratchet has", "3t")
     return int(count) * sign
 

@@ -4,13 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from model.readings.angles import parse_angle, parse_teeth, show_angle, show_teeth
+from model.readings.angles import (
+    LARGEST_DEG,
+    MOST_TEETH,
+    parse_angle,
+    parse_teeth,
+    show_angle,
+    show_teeth,
+)
 from model.readings.lengths import LONGEST_MM, parse_length, show_length
 from model.readings.numbers import parse_number, plain
 from model.readings.quantity import LengthUnit, Quantity, Refusal, Taken, Value
 
 LONGEST_WORDS = 200
 """A dial's words fit one line of a page."""
+
+LARGEST_NUMBER = 1_000_000
+_LARGEST: dict[Quantity, float] = {
+    "length": LONGEST_MM,
+    "angle": LARGEST_DEG,
+    "teeth": MOST_TEETH,
+    "number": LARGEST_NUMBER,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +75,8 @@ def _changed(written: str, asked: Asked) -> Taken | Refusal:
         return Refusal("words cannot be added", _example(asked))
     amount = by.value if written.startswith("++") else -by.value
     value = asked.known + amount
-    if asked.quantity == "length" and abs(value) > LONGEST_MM:
-        return Refusal(f"that makes over {LONGEST_MM / 1000:.0f} m", _example(asked))
+    if abs(value) > _LARGEST[asked.quantity]:
+        return Refusal("that makes more than such a setting can be", _example(asked))
     return Taken(value if isinstance(value, int) else round(value, 6) + 0.0, relative=True)
 
 
@@ -88,7 +103,11 @@ def _own_unit(written: str, unit_name: str) -> float | Refusal:
     sign = -1 if body.startswith("-") else 1
     example = f"12.5 {unit_name}".rstrip()
     size = parse_number(body.removeprefix("-").removeprefix("+"), example)
-    return size if isinstance(size, Refusal) else round(float(size) * sign, 6) + 0.0
+    if isinstance(size, Refusal):
+        return size
+    if size > LARGEST_NUMBER:
+        return Refusal("a number of a million at most is needed", example)
+    return round(float(size) * sign, 6) + 0.0
 
 
 def _words(written: str) -> str | Refusal:

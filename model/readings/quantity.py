@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from model.clean import clean
+
 Quantity = Literal["length", "angle", "teeth", "word", "number"]
 """Millimetres, degrees, whole teeth, words, or a number in a unit of the user's own."""
 
@@ -30,6 +32,11 @@ class Refusal:
 
     why: str
     right: str
+
+    def __post_init__(self) -> None:
+        # What was typed stands in the reason, and may have characters that act.
+        object.__setattr__(self, "why", clean(self.why))
+        object.__setattr__(self, "right", clean(self.right))
 
     def text(self) -> str:
         """Say it in one line."""

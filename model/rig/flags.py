@@ -21,12 +21,32 @@ def _flag(code: str, key: str, what: str, why: str = "", right: str = "") -> Pro
 
 def page_flags(page: Page) -> Iterator[Problem]:
     """Yield every flag of a page: what hangs on nothing, unknown settings, limits, odd texts."""
+    yield from _ids(page)
     yield from _hanging(page)
     yield from _cycles(page)
     yield from _kinds(page)
     yield from _spots(page)
     yield from _record(page)
     yield from _texts(page)
+
+
+def _ids(page: Page) -> Iterator[Problem]:
+    """Two people's merge may give one id to a part and a spot: the record cannot tell them."""
+    for spot in page.spots:
+        if spot.id in page.by_id or spot.id == FLOOR:
+            yield _flag(
+                "same-id",
+                f"spot.{spot.id}",
+                f"{spot.name} has the id of a part, and their lines of the record mix",
+                right=f"[spot.{spot.id}-2], and its lines of the record the same",
+            )
+    if FLOOR in page.by_id:
+        yield _flag(
+            "same-id",
+            f"part.{FLOOR}",
+            f"{FLOOR} is the floor's own id, and their lines of the record mix",
+            right="[part.rug-edge], or another id",
+        )
 
 
 def _hanging(page: Page) -> Iterator[Problem]:
@@ -191,9 +211,9 @@ def limit_flag(key: str, setting: Setting, declared: Declared) -> Problem | None
     return _flag(
         "outside-limit",
         f"record.{key}",
-        f"{value:g} is outside {low:g} to {high:g}",
+        f"{value:.10g} is outside {low:g} to {high:g}; it is recorded all the same",
         "the limit is a guess, from memory" if guess else "the limit is the kind's or your own",
-        f"{low:g} to {high:g}, or limit = [low, high] on its line",
+        f"{low:g} to {high:g}, or a limit = [LOW, HIGH] of its own on the line",
     )
 
 

@@ -7,7 +7,19 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from model.frozen import Extra, Frozen, Id, JointId, Number, Pair, Size, Spread, Vector, Words
+from model.frozen import (
+    Extra,
+    Frozen,
+    Id,
+    JointId,
+    Number,
+    Pair,
+    Size,
+    Spread,
+    Unfit,
+    Vector,
+    Words,
+)
 from model.readings.quantity import Quantity
 
 AxisName = Literal["x", "y", "z", "-x", "-y", "-z", "rail", "chord", "leg"]
@@ -55,16 +67,16 @@ class Joint(Frozen):
     @model_validator(mode="after")
     def _one_motion(self) -> Self:
         if (self.slides is None) == (self.turns is None):
-            raise ValueError("a joint either slides or turns")
+            raise Unfit("a joint either slides or turns", 'spin = { turns = "rail" }')
         if self.teeth is not None and self.turns is None:
-            raise ValueError("only a turning joint has teeth")
+            raise Unfit("only a turning joint has teeth", 'tilt = { turns = "x", teeth = 24 }')
         if self.id in RESERVED:
-            raise ValueError(f"{self.id} is a word of the record itself")
+            raise Unfit(f"{self.id} is a word of the record itself", "swing, or another name")
         if self.limit is not None and self.limit[0] > self.limit[1]:
-            raise ValueError("a limit goes from low to high")
+            raise Unfit("a limit goes from low to high", "limit = [0.0, 400.0]")
         axis = self.slides if self.slides is not None else self.turns
         if axis == (0.0, 0.0, 0.0):
-            raise ValueError("an axis cannot be nothing")
+            raise Unfit("an axis cannot be nothing", "[0.0, 0.0, 1.0]")
         return self
 
     @property
@@ -118,17 +130,24 @@ class Kind(Frozen):
         known = {ROOT}
         for joint in self.joints:
             if joint.id in known:
-                raise ValueError(f"the joint {joint.id} is there twice")
+                raise Unfit(f"the joint {joint.id} is there twice", 'chain = ["place", "spin"]')
             if joint.after is not None and joint.after not in known:
-                raise ValueError(f"{joint.id} comes after {joint.after}, which is not before it")
+                raise Unfit(
+                    f"{joint.id} comes after {joint.after}, which is not before it in the chain",
+                    'after = "root", or a joint before it',
+                )
             known.add(joint.id)
         for outlet in self.outlets:
             if outlet.after is not None and outlet.after not in known:
-                raise ValueError(
-                    f"the outlet {outlet.id} is after {outlet.after}, which is no joint"
+                raise Unfit(
+                    f"the outlet {outlet.id} is after {outlet.after}, which is no joint of its own",
+                    'after = "root", or a joint of the chain',
                 )
         if self.inner_after is not None and self.inner_after not in known:
-            raise ValueError(f"inner_after names {self.inner_after}, which is no joint")
+            raise Unfit(
+                f"inner_after names {self.inner_after}, which is no joint of its own",
+                'inner_after = "height"',
+            )
         return self
 
     @cached_property

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from model.frozen import Extra, Frozen, Id, JointId, Size, Spread, Vector, Words
+from model.frozen import Extra, Frozen, Id, JointId, Size, Spread, Unfit, Vector, Words
 from model.readings.quantity import Quantity
 
 FLOOR = "floor"
@@ -98,12 +98,15 @@ class PartBase(Frozen):
     @model_validator(mode="after")
     def _hangs(self) -> Self:
         if not self.on or not all(self.on):
-            raise ValueError("a part is on the floor or on another part")
+            raise Unfit("a part is on the floor or on another part", 'on = "post-l"')
         if (self.marks is None) != (self.marks_side is None):
-            raise ValueError("two marks need marks_side, and marks_side needs two marks")
+            raise Unfit(
+                "two marks need marks_side, and marks_side needs two marks",
+                'marks = ["zero", "ahead"] with marks_side = "left"',
+            )
         names = [dial.id for dial in self.dials]
         if len(set(names)) != len(names):
-            raise ValueError("a dial is there twice")
+            raise Unfit("a dial is there twice", 'dials = { clutch_gap = "mm" }')
         return self
 
 
@@ -134,9 +137,9 @@ class Bar(PartBase):
     @model_validator(mode="after")
     def _grips(self) -> Self:
         if len(self.on) > 2:
-            raise ValueError("a bar is held by one clamp or two")
+            raise Unfit("a bar is held by one clamp or two", 'on = ["clamp-l", "clamp-r"]')
         if self.side and len(self.side) != len(self.on):
-            raise ValueError("side has one word for each clamp of the bar")
+            raise Unfit("side has one word for each clamp of the bar", 'side = ["right", "right"]')
         return self
 
 
