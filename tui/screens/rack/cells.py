@@ -49,13 +49,13 @@ _ROLE: dict[str, Role] = {
 def title_cells(state: RackState) -> list[Cell]:
     """Return the first line: which page of which rig, what is left, who reads in which unit."""
     head = state.page.head
-    closed = " [closed for the show]" if head.closed else ""
+    closed = "closed  " if head.closed else ""
     counts = count_settings(state.page)
     left = counts["carried"] + counts["open"]
-    right = f" {left} left  by {state.hand.by or '-'}  {UNIT_WORDS[state.hand.unit]}"
+    right = f" {closed}{left} left  by {state.hand.by or '-'}  {UNIT_WORDS[state.hand.unit]}"
     venue = f", {head.venue}" if head.venue else ""
     return [
-        Cell(f"{head.date} {head.moment}{venue}{closed} · {head.rig}", "title"),
+        Cell(f"{head.date} {head.moment}{venue} · {head.rig}", "title"),
         Cell(right, "quiet", len(right), right=True),
     ]
 
