@@ -1,0 +1,227 @@
+"""The one save: on the disk and whole before it counts, or not done and said so."""
+
+from __future__ import annotations
+
+import errno
+import os
+import random
+import signal
+import stat
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from model.book.edits import SettingEdit
+from model.book.guard import hash_of
+from model.book.page_file import open_page, record
+from model.book.save import LOCK_NAME, save
+from model.errors import NotConfirmed, NotSaved
+from model.rig.setting import taken
+from tests.saving import KEY
+from tests.sizes import examples
+
+PAGE = Path(__file__).parent / "data" / "page_two_post.toml"
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Path:
+    path = tmp_path / "2025-03-14-soundcheck.toml"
+    path.write_bytes(PAGE.read_bytes())
+    return path
+
+
+def left(folder: Path) -> set[str]:
+    """Return the names in a folder but for the lock, which stays."""
+    return {path.name for path in folder.iterdir()} - {LOCK_NAME}
+
+
+def test_a_new_file_and_its_next_version(tmp_path: Path) -> None:
+    path = tmp_path / "a.toml"
+    first = save(path, "one\n", None)
+    assert path.read_text() == "one\n"
+    assert first == hash_of(b"one\n")
+    second = save(path, "two\n", first)
+    assert path.read_text() == "two\n"
+    assert second == hash_of(b"two\n")
+    assert left(tmp_path) == {"a.toml"}
+
+
+def test_a_new_file_never_takes_the_place_of_another(page: Path) -> None:
+    before = page.read_bytes()
+    with pytest.raises(NotSaved, match="there already"):
+        save(page, "new\n", None)
+    assert page.read_bytes() == before
+    link = page.with_name("link.toml")
+    link.symlink_to(page)
+    with pytest.raises(NotSaved, match="there already"):
+        save(link, "new\n", None)
+    assert page.read_bytes() == before
+    assert left(page.parent) == {page.name, "link.toml"}
+
+
+@pytest.mark.parametrize("how", ["changed", "gone"])
+def test_what_someone_else_did_meanwhile_is_not_written_over(page: Path, how: str) -> None:
+    file = open_page(page)
+    if how == "changed":
+        page.write_text(file.text.replace("AK", "ZZ"))
+        theirs = page.read_bytes()
+    else:
+        page.unlink()
+    with pytest.raises(NotSaved) as refused:
+        record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
+    assert "right:" in refused.value.text()
+    assert not page.exists() if how == "gone" else page.read_bytes() == theirs
+    assert left(page.parent) <= {page.name}
+
+
+def test_a_page_that_would_be_too_large_is_not_written(page: Path) -> None:
+    with pytest.raises(NotSaved, match="over 1 MB"):
+        save(page, "x" * 1_000_001, hash_of(page.read_bytes()))
+
+
+def test_the_mode_of_the_file_is_kept(page: Path) -> None:
+    page.chmod(0o640)
+    file = open_page(page)
+    record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
+    assert stat.S_IMODE(page.stat().st_mode) == 0o640
+
+
+@pytest.mark.parametrize("call", ["open", "write", "fsync", "replace"])
+@pytest.mark.parametrize("error", [errno.ENOSPC, errno.EIO, errno.EACCES, errno.EROFS])
+def test_a_disk_that_refuses_leaves_the_old_file_whole(
+    page: Path, monkeypatch: pytest.MonkeyPatch, call: str, error: int
+) -> None:
+    file = open_page(page)
+    before = page.read_bytes()
+
+    def refuse(*_args: object, **_named: object) -> int:
+        raise OSError(error, os.strerror(error))
+
+    if call == "replace":
+        monkeypatch.setattr(Path, "replace", refuse)
+    elif call == "write":
+        real_fdopen = os.fdopen
+
+        @contextmanager
+        def refuse_writing(handle: int, mode: str) -> Iterator[object]:
+            with real_fdopen(handle, mode) as file:
+                yield SimpleNamespace(write=refuse) if mode == "wb" else file
+
+        monkeypatch.setattr("model.book.save.os.fdopen", refuse_writing)
+    elif call == "open":
+        real = os.open
+
+        def refuse_new(path: str, flags: int, *rest: int) -> int:
+            return refuse() if flags & os.O_EXCL else real(path, flags, *rest)
+
+        monkeypatch.setattr("model.book.save.os.open", refuse_new)
+    else:
+        monkeypatch.setattr("model.book.save.os.fsync", refuse)
+    with pytest.raises(NotSaved) as refused:
+        record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
+    monkeypatch.undo()
+    assert os.strerror(error).lower() in refused.value.text()
+    assert page.read_bytes() == before
+    assert left(page.parent) == {page.name}
+
+
+def test_a_folder_that_does_not_confirm_is_not_called_saved(
+    page: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = open_page(page)
+    real, calls = os.fsync, []
+
+    def second_fails(handle: int) -> None:
+        calls.append(handle)
+        if len(calls) == 2:  # the file's own came first
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        real(handle)
+
+    monkeypatch.setattr("model.book.save.os.fsync", second_fails)
+    with pytest.raises(NotConfirmed, match="did not confirm"):
+        record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
+    assert open_page(page).page.setting(KEY).value == 1.0
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no RLIMIT_FSIZE")
+def test_a_file_that_may_not_grow(page: Path) -> None:
+    code = (
+        "import resource, signal, sys\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (2000, 2000))\n"
+        "from pathlib import Path\nfrom tests.saving import main\n"
+        "main(Path(sys.argv[1]))"
+    )
+    before = page.read_bytes()
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(page)], capture_output=True, text=True, check=False
+    )
+    assert done.stdout == ""
+    assert "NotSaved" in done.stderr
+    assert page.read_bytes() == before
+    assert left(page.parent) == {page.name}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no SIGKILL")
+def test_kills_tear_nothing_and_lose_nothing_that_was_said_to_be_saved(
+    page: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rng, kills = random.Random(7), examples(40, 500)
+    torn = lost = leftovers = 0
+    for _ in range(kills):
+        writer = subprocess.Popen(
+            [sys.executable, "-m", "tests.saving", str(page)], stdout=subprocess.PIPE, text=True
+        )
+        assert writer.stdout is not None
+        said = [writer.stdout.readline()]
+        time.sleep(rng.uniform(0.0, 0.02))
+        writer.send_signal(signal.SIGKILL)
+        said += writer.stdout.read().splitlines()
+        writer.stdout.close()
+        writer.wait()
+        acknowledged = max(int(line) for line in said if line.strip())
+        try:
+            value = open_page(page).page.setting(KEY).value
+        except Exception:
+            torn += 1
+            continue
+        assert isinstance(value, float)
+        lost += value < acknowledged
+        leftovers = len(left(page.parent)) - 1
+    with capsys.disabled():
+        print(f"\n  {kills} kills: {torn} torn, {lost} lost, {leftovers} leftovers", end="")
+    assert (torn, lost) == (0, 0)
+
+
+def test_two_writers_wait_for_each_other(page: Path) -> None:
+    count = 100
+    code = (
+        "import sys\nfrom pathlib import Path\n"
+        "from model.book.edits import SettingEdit\n"
+        "from model.book.page_file import open_page, record\n"
+        "from model.errors import NotSaved\nfrom model.rig.setting import taken\n"
+        "path, key, done = Path(sys.argv[1]), sys.argv[2], 0\n"
+        f"while done < {count}:\n"
+        "    file = open_page(path)\n"
+        "    now = file.page.setting(key).value or 0.0\n"
+        "    try:\n"
+        "        record(file, SettingEdit(key, taken(file.page.setting(key), now + 1.0)))\n"
+        "    except NotSaved:\n"
+        "        continue\n"
+        "    done += 1\n"
+    )
+    keys = ("tom-arm.slide", "rear-boom.reach")
+    start = {key: open_page(page).page.setting(key).value or 0.0 for key in keys}
+    writers = [subprocess.Popen([sys.executable, "-c", code, str(page), key]) for key in keys]
+    assert [writer.wait(timeout=120) for writer in writers] == [0, 0]
+    after = open_page(page).page
+    for key in keys:
+        before = start[key]
+        assert isinstance(before, float)
+        assert after.setting(key).value == before + count
