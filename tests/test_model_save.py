@@ -109,8 +109,8 @@ def test_a_disk_that_refuses_leaves_the_old_file_whole(
         real_fdopen = os.fdopen
 
         @contextmanager
-        def refuse_writing(handle: int, mode: str) -> Iterator[object]:
-            with real_fdopen(handle, mode) as file:
+        def refuse_writing(handle: int, mode: str, closefd: bool = True) -> Iterator[object]:
+            with real_fdopen(handle, mode, closefd=closefd) as file:
                 yield SimpleNamespace(write=refuse) if mode == "wb" else file
 
         monkeypatch.setattr("model.book.save.os.fdopen", refuse_writing)
