@@ -5,7 +5,15 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.book.edits import ClosedEdit, CrewNoteEdit, Edit, RemarksEdit, SettingEdit, edit_text
+from model.book.edits import (
+    ClosedEdit,
+    CrewNoteEdit,
+    Edit,
+    RemarksEdit,
+    SettingEdit,
+    SettingsEdit,
+    edit_text,
+)
 from model.book.read import PageRead, parse_page
 from model.book.tokens import index_text
 from model.book.write import write_page
@@ -13,7 +21,7 @@ from model.rig.page import Page
 from model.rig.setting import STATES
 from tests.sizes import examples
 from tests.strategies import CREW, pages, remarks, settings_for
-from tests.strategies_values import pick, texts, upto
+from tests.strategies_values import pick, picks, texts, upto
 
 
 def read_whole(text: str) -> PageRead:
@@ -27,7 +35,7 @@ def read_whole(text: str) -> PageRead:
 def edited_pages(draw: st.DrawFn) -> tuple[Page, Edit]:
     """A page and any edit that fits it; one time in eight of something the page lacks."""
     page = draw(pages(most_parts=4))
-    sort = draw(upto(3))
+    sort = draw(upto(4))
     is_new = draw(upto(7)) == 7
     if sort == 0 or (sort == 1 and not page.remarks):
         key = "nobody.unknown" if is_new else pick(draw, [key for key, _ in page.record])
@@ -36,6 +44,11 @@ def edited_pages(draw: st.DrawFn) -> tuple[Page, Edit]:
     if sort == 1:
         owner = "no body" if is_new else pick(draw, [owner for owner, _ in page.remarks])
         return page, RemarksEdit(owner, draw(remarks()))
+    if sort == 4:
+        keys = picks(draw, [key for key, _ in page.record], 6)
+        sorts = {key: d.quantity for key, d in page.declared.items()}
+        new = tuple((key, draw(settings_for(sorts.get(key)))) for key in keys)
+        return page, SettingsEdit(new)
     if sort == 2:
         return page, CrewNoteEdit(pick(draw, CREW), draw(texts()))
     return page, ClosedEdit(draw(st.booleans()))

@@ -25,13 +25,41 @@ class SettingEdit:
         """Return the page with the setting."""
         return page.with_setting(self.key, self.setting)
 
+    @property
+    def settings(self) -> tuple[tuple[str, Setting], ...]:
+        """The one setting, as :class:`SettingsEdit` has several."""
+        return ((self.key, self.setting),)
+
     def lines(self) -> tuple[tuple[Path, Plain], ...]:
         """Return the entries of the text that change."""
-        return ((("record", *self.key.split(".")), setting_table(self.setting)),)
+        return _setting_lines(self.settings)
 
     def undone_on(self, page: Page) -> SettingEdit:
         """Return the edit that brings back what ``page`` says now."""
         return SettingEdit(self.key, page.setting(self.key))
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsEdit:
+    """Several settings change at once: a whole rail seen at its marks. One save, one undo."""
+
+    settings: tuple[tuple[str, Setting], ...]
+
+    def on_page(self, page: Page) -> Page:
+        """Return the page with the settings."""
+        return page.with_settings(dict(self.settings))
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entries of the text that change."""
+        return _setting_lines(self.settings)
+
+    def undone_on(self, page: Page) -> SettingsEdit:
+        """Return the edit that brings back what ``page`` says now."""
+        return SettingsEdit(tuple((key, page.setting(key)) for key, _ in self.settings))
+
+
+def _setting_lines(settings: tuple[tuple[str, Setting], ...]) -> tuple[tuple[Path, Plain], ...]:
+    return tuple((("record", *key.split(".")), setting_table(setting)) for key, setting in settings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +124,7 @@ class ClosedEdit:
         return ClosedEdit(page.head.closed)
 
 
-Edit = SettingEdit | RemarksEdit | CrewNoteEdit | ClosedEdit
+Edit = SettingEdit | SettingsEdit | RemarksEdit | CrewNoteEdit | ClosedEdit
 
 
 def edit_text(text: str, index: Index, edit: Edit) -> tuple[str, Index]:

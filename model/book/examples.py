@@ -143,4 +143,7 @@ def right_entry(key: Sequence[str]) -> str:
         return 'spin = { turns = "rail", loosen = "drum key" }'
     if section == "part" and key[2] == "dials":
         return _RIGHT["dials"]
-    return _IN_SECTION.get((section, name)) or _RIGHT.get(name) or _TABLES.get(section, "")
+    if section == "kind" and len(key) == 4 and key[2] == "ends":
+        return _RIGHT["ends"]
+    right = _IN_SECTION.get((section, name)) or _RIGHT.get(name) or _TABLES.get(section)
+    return right or _RIGHT["venue"]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
 from model.book.examples import right_entry
-from model.book.layout import value_text
+from model.book.layout import key_text, value_text
 from model.book.tokens import Index, Path
 from model.clean import clean
 from model.errors import Problem
@@ -46,8 +47,8 @@ _BY_CONTEXT: dict[str, str] = {
     "too_short": "the list has fewer than {min_length} entries",
     "literal_error": "it must be {expected}",
 }
-_ID = ("an id has small letters, digits, - and _, at most 64", "ride-boom")
-_NAME = ("the name has small letters, digits and _, at most 64, a letter first", "beater_angle")
+_ID = "an id has small letters, digits, - and _, at most 64"
+_NAME = "the name has small letters, digits and _, at most 64, a letter first"
 _AXIS = "an axis is x, y, z, -x, -y, -z, rail, chord, leg, or three numbers"
 
 
@@ -79,7 +80,7 @@ class Faults:
                 why=why,
                 right=right,
                 path=self.file,
-                key=".".join(key) or None,
+                key=key_text(*key) if key else None,
                 line=line if line is not None else known,
                 grave=grave,
             )
@@ -96,13 +97,19 @@ class Faults:
                 continue
             told.add(key)
             if names == ("id",):
-                what, example = _ID if "_-" in str(entry.get("ctx")) else _NAME
-                self.add("wrong-id", prefix, what, why=_given(entry), right=example)
+                is_id = "_-" in str(entry.get("ctx"))
+                right = _as_id(str(entry["input"]), "-" if is_id else "_")
+                what = _ID if is_id else _NAME
+                self.add("wrong-id", prefix, what, why=_given(entry), right=right)
                 continue
             what, right = _in_words(entry)
             if key[-1] in ("slides", "turns") and is_union:
                 what = _AXIS
             self.add("wrong-value", key, what, why=_given(entry), right=right or right_entry(key))
+
+    def in_order(self) -> tuple[Problem, ...]:
+        """Return what was found by its line; first what has none."""
+        return tuple(sorted(self.found, key=lambda problem: problem.line or 0))
 
     @property
     def grave(self) -> bool:
@@ -125,12 +132,20 @@ def _in_words(entry: ErrorDetails) -> tuple[str, str]:
         what = _BY_CONTEXT[kind].format_map(context)
     else:
         what = _WORDS.get(kind, kind.replace("_", " "))
+    if isinstance(entry["input"], str) and kind in ("float_type", "int_type", "bool_type"):
+        what += ", without quotes"
     steps = [step for step in entry["loc"] if isinstance(step, int)]
     if not steps:
         return what, ""
     if kind == "missing":
         return f"entry {steps[-1] + 1} of its list is missing", ""
     return f"entry {steps[-1] + 1} of its list: {what}", ""
+
+
+def _as_id(given: str, gap: str) -> str:
+    """Return what was given as an id would be, or any id where nothing of it is left."""
+    made = re.sub("[^a-z0-9_]+" if gap == "-" else "[^a-z0-9]+", gap, given.lower())
+    return made.strip("-_" if gap == "-" else "_0123456789")[:64] or "ride"
 
 
 def _given(entry: ErrorDetails) -> str:

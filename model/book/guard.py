@@ -46,14 +46,15 @@ def read_bytes(path: FilePath) -> bytes:
         handle = os.open(path, flags | getattr(os, "O_BINARY", 0))
     except OSError as error:
         raise _system(path, error) from error
-    with os.fdopen(handle, "rb") as file:
-        mode = os.fstat(handle).st_mode
-        if not stat.S_ISREG(mode):
+    try:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):  # os.fdopen itself fails for a folder
             raise _cannot(path, "not-a-file", "it is not a regular file", EXAMPLE)
-        try:
+        with os.fdopen(handle, "rb", closefd=False) as file:
             data = file.read(LARGEST_FILE + 1)
-        except OSError as error:
-            raise _system(path, error) from error
+    except OSError as error:
+        raise _system(path, error) from error
+    finally:
+        os.close(handle)
     if len(data) > LARGEST_FILE:
         raise _cannot(
             path,

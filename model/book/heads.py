@@ -103,11 +103,14 @@ def read_book_head(folder: FilePath) -> BookHead:
     path = folder / BOOK_FILE
     tables = _parsed(read_text(path).text, path)
     title, homes = tables.get("title", folder.name), tables.get("homes", {})
-    if not isinstance(title, str) or not isinstance(homes, dict):
+    is_table = isinstance(homes, dict) and all(isinstance(page, str) for page in homes.values())
+    if not isinstance(title, str) or not is_table:
         raise _no_head(
-            path, "title is a text and homes a table", 'homes = { main = "2025-03-14-soundcheck" }'
+            path,
+            "title is a text, and homes a table of pages' names",
+            'homes = { main = "2025-03-14-soundcheck" }',
         )
-    return BookHead(title, {str(home): str(page) for home, page in homes.items()})
+    return BookHead(title, dict(homes))
 
 
 def read_head(path: FilePath) -> PageHead:
@@ -117,35 +120,38 @@ def read_head(path: FilePath) -> PageHead:
     if isinstance(number, int) and number > 1:
         raise _no_head(
             path,
-            f"it is of format {number}, which a newer Clampbook wrote",
+            f"it is of format {min(number, 999_999)}, which a newer Clampbook wrote",
             "open it with a Clampbook at least as new",
             "newer-format",
         )
-    wanted: dict[str, type] = {"rig": str, "date": date, "began": datetime, "moment": str}
-    for key, sort in wanted.items():
-        if not isinstance(head.get(key), sort):
-            raise _no_head(path, f"its head has no {key}", _RIGHT[key])
+    for key, (sort, right) in _WANTED.items():
+        if key not in head and key not in _MAY_LACK:
+            raise _no_head(path, f"its head has no {key}", right)
+        # Exactly of that sort: a date with a time is no date, though Python takes it for one.
+        if type(head.get(key, _MAY_LACK.get(key))) is not sort:
+            raise _no_head(path, f"its {key} is written otherwise than it should be", right)
     if head["began"].tzinfo is None:
-        raise _no_head(path, "began has no offset from UTC", _RIGHT["began"])
-    venue, begun_from = head.get("venue", ""), head.get("begun_from", "")
+        raise _no_head(path, "began has no offset from UTC", _WANTED["began"][1])
     return PageHead(
         path=path,
         rig=head["rig"],
         date=head["date"],
         began=head["began"],
         moment=head["moment"],
-        venue=str(venue),
-        begun_from=str(begun_from),
-        closed=head.get("closed") is True,
+        **{key: head.get(key, lacking) for key, lacking in _MAY_LACK.items()},
     )
 
 
-_RIGHT = {
-    "rig": 'rig = "Two-post side rack"',
-    "date": "date = 2025-03-14",
-    "began": "began = 2025-03-14T17:55:00+01:00",
-    "moment": 'moment = "soundcheck"',
+_WANTED: dict[str, tuple[type, str]] = {
+    "rig": (str, 'rig = "Two-post side rack"'),
+    "date": (date, "date = 2025-03-14"),
+    "began": (datetime, "began = 2025-03-14T17:55:00+01:00"),
+    "moment": (str, 'moment = "soundcheck"'),
+    "venue": (str, 'venue = "Old Tram Shed"'),
+    "begun_from": (str, 'begun_from = "2025-03-13-soundcheck"'),
+    "closed": (bool, "closed = false"),
 }
+_MAY_LACK: dict[str, Any] = {"venue": "", "begun_from": "", "closed": False}
 
 
 def count_in(path: FilePath) -> dict[str, int]:

@@ -190,7 +190,7 @@ def setting_value(
         faults.add(
             "wrong-state",
             (*key, state),
-            f"{state} says true or is not there",
+            f"{state} is true, or left out",
             why=f"the file has {shown(table[state])}",
             right=f"{{ {state} = true }}",
         )
@@ -222,19 +222,19 @@ def _measure(
     """Return a recorded value if it suits its quantity: a number is never true, NaN or a text."""
     wanted, right = {
         "teeth": ("a whole number of teeth", "3"),
-        "word": ("words in quotes", '"third notch"'),
+        "word": ("a text in quotes", '"third notch"'),
         "length": ("a number of millimetres", "812.8"),
         "angle": ("a number of degrees", "-12.5"),
         "number": ("a number", "12.5"),
-        None: ("a number or words", "812.8"),
+        None: ("a number or a text", "812.8"),
     }[quantity]
     if not fits_quantity(value, quantity) or not isinstance(value, int | float | str):
         faults.add(
             "wrong-value",
             key,
-            f"{wanted} is needed",
+            f"{wanted} is needed{', without quotes' if isinstance(value, str) else ''}",
             why=f"the file has {shown(value)}",
-            right=right,
+            right=f"{key[-1]} = {right}",
         )
         return None
     if isinstance(value, str):
@@ -245,7 +245,7 @@ def _measure(
             key,
             "infinity, NaN and numbers over a million are no measures",
             why=f"the file has {shown(value)}",
-            right=right,
+            right=f"{key[-1]} = {right}",
         )
         return None
     return value if quantity == "teeth" or quantity is None else float(value)

@@ -12,6 +12,7 @@ import tomli_w
 Plain = object
 """A TOML value: text, number, boolean, date, sequence, mapping, or :class:`AsWritten`."""
 
+_MOST_BITS = 14_000
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -44,6 +45,8 @@ def _scalar(value: object) -> str:
         return "true" if value else "false"
     if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
         return f"{value:.1f}"
+    if isinstance(value, int) and value.bit_length() > _MOST_BITS:
+        return hex(value)  # Python writes no decimal number of so many digits
     if isinstance(value, datetime):
         return value.isoformat()  # with the T of RFC 3339
     if isinstance(value, str | int | float | date | time):

@@ -12,10 +12,13 @@ _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _VALUE = r"(?:^|=)\s*"
 _NUMBER = _VALUE + r"[+-]?[0-9.]+\s*"
 
+_CONTROL = "a control character stands in it as it is"
+
 # What is looked for once the whole texts are masked, and what it means; the first that fits tells.
 _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
     (re.compile(pattern), what)
     for pattern, what in (
+        (r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]|\r(?!\n)", _CONTROL),
         (_VALUE + "[‘’‚“”„«»]", "a text stands in straight quotes"),
         (_VALUE + r"[+-]?[0-9]+,[0-9]", "a number has a point for its decimals, and no comma"),
         (
@@ -30,8 +33,7 @@ _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         ("^[^\"']*[\"']", "the text has no closing quote on its line"),
         (r"^\{[^}]*$", "the closing } is missing"),
         (r"^\[[^\]]*$", "the closing ] is missing"),
-        (r"[\w\]}]\s+[\w-]+\s*=", "a comma is missing between two entries of { }"),
-        ("[\x00-\x08\x0b-\x1f\x7f]", "a control character stands in it as it is"),
+        (r"^\{.*[\w\]}]\s+[\w-]+\s*=", "a comma is missing between two entries of { }"),
     )
 )
 
@@ -45,13 +47,17 @@ def why_no_value(value: str) -> str | None:
     except (ValueError, RecursionError, MemoryError) as error:
         masked = mask_strings(value)
         slip = next((what for pattern, what in _SLIPS if pattern.search(masked)), None)
-        return slip or f"the value is not TOML: {parser_words(error)[0]}"
+        return slip or parser_words(error)[0]
     return None
 
 
 def parser_words(error: Exception) -> tuple[str, int | None]:
     """Return what the parser says, and its line where it names one."""
     words = str(error)
+    if words.startswith("Expected newline or end of document"):
+        words = words.replace(words.partition(" (")[0], "something stands after the value")
+    if words.startswith("Illegal character"):
+        words = words.replace(words.partition(" (at ")[0], _CONTROL)
     match = _AT.search(words)
     said = _AT.sub("", words)
     return said[:1].lower() + said[1:] or "it is not TOML", int(match[1]) if match and match[

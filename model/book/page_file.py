@@ -7,7 +7,7 @@ from pathlib import Path as FilePath
 
 import tomli
 
-from model.book.edits import Edit, SettingEdit, edit_text
+from model.book.edits import Edit, SettingEdit, SettingsEdit, edit_text
 from model.book.faults import Faults
 from model.book.guard import read_text
 from model.book.into_values import setting_value
@@ -16,6 +16,7 @@ from model.book.save import save
 from model.book.tokens import Index
 from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 from model.rig.page import Page
+from model.rig.setting import Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,30 +78,33 @@ def record(file: PageFile, edit: Edit) -> PageFile:
 
 
 def _check(file: PageFile, edit: Edit, text: str, index: Index, page: Page) -> None:
-    """Hold the new text against the new value: one line alone where it is one, else the whole."""
-    if isinstance(edit, SettingEdit) and text.count("\n") == file.text.count("\n"):
+    """Hold the new text against the new value: the lines alone where only settings changed."""
+    same_length = text.count("\n") == file.text.count("\n")
+    if isinstance(edit, SettingEdit | SettingsEdit) and same_length:
         before, after = file.text.split("\n"), text.split("\n")
-        differ = [i for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b]
-        place = index.places.get(("record", *edit.key.split(".")))
-        if len(differ) > 1 or (differ and (place is None or differ != [place.line - 1])):
-            raise _disagree(file, edit.key)
-        if place is not None and _setting_in(file, place.value_in(after), edit) == edit.setting:
-            return
-        raise _disagree(file, edit.key)
+        differ = {i for i, (a, b) in enumerate(zip(before, after, strict=True), 1) if a != b}
+        for key, setting in edit.settings:
+            place = index.places.get(("record", *key.split(".")))
+            if place is None or _setting_in(file, place.value_in(after), key) != setting:
+                raise _disagree(file, key)
+            differ.discard(place.line)
+        if differ:
+            raise _disagree(file, edit.settings[0][0])
+        return
     read = parse_page(text, str(file.path))
     if read.page != page:
         raise _disagree(file, ", ".join(".".join(path) for path, _ in edit.lines()))
 
 
-def _setting_in(file: PageFile, value: str, edit: SettingEdit) -> object:
-    declared = file.page.declared.get(edit.key)
+def _setting_in(file: PageFile, value: str, key: str) -> Setting | None:
+    declared = file.page.declared.get(key)
     faults = Faults(str(file.path))
     quantity = declared.quantity if declared else None
     try:
         table = tomli.loads(f"k = {value}")["k"]
     except ValueError:
         return None
-    return setting_value(("record", edit.key), table, quantity, faults)
+    return setting_value(("record", key), table, quantity, faults)
 
 
 def _disagree(file: PageFile, key: str) -> NotSaved:

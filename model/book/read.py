@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from operator import itemgetter
 from typing import Any, TypeVar
 
@@ -16,6 +16,7 @@ from model.book.into_values import (
     part_value,
     setting_value,
 )
+from model.book.layout import key_text
 from model.book.tokens import Index, Path
 from model.book.toml import parse_toml
 from model.errors import Problem
@@ -23,6 +24,7 @@ from model.frozen import LONGEST_TEXT
 from model.rig.declared import AnyPart
 from model.rig.flags import page_flags
 from model.rig.page import FORMAT, Head, Mark, Page, Remarks, Spot
+from model.rig.part import Mount
 from model.rig.setting import OPEN, Setting
 
 T = TypeVar("T")
@@ -49,7 +51,7 @@ def parse_page(text: str, file: str = "page") -> PageRead:
     """
     tables, index, faults = parse_toml(text, file)
     if tables is None or not _right_format(tables, faults):
-        return PageRead(None, tuple(faults.found), index)
+        return PageRead(None, faults.in_order(), index)
     head = build(Head, {k: v for k, v in tables.items() if k not in _SECTIONS}, (), faults)
     crew = _crew(tables, faults)
     instruments = _each(tables, "instrument", instrument_value, faults)
@@ -62,7 +64,7 @@ def parse_page(text: str, file: str = "page") -> PageRead:
         crew=crew,
         instruments=instruments,
         marks=marks,
-        parts=parts,
+        parts=(*parts, *_refused_parts(tables, parts)),
         spots=spots,
         record=(),
         remarks=(),
@@ -70,7 +72,7 @@ def parse_page(text: str, file: str = "page") -> PageRead:
     )
     record, remarks = _record(_section(tables, "record", faults), skeleton, faults)
     if faults.grave or head is None:
-        return PageRead(None, tuple(faults.found), index)
+        return PageRead(None, faults.in_order(), index)
     page = Page(
         head=head,
         crew=crew,
@@ -83,8 +85,10 @@ def parse_page(text: str, file: str = "page") -> PageRead:
         kinds=kinds,
     )
     for flag in page_flags(page):
-        faults.found.append(flag.at(path=file, line=index.line_of(_path(flag.key or ""))))
-    return PageRead(page, tuple(faults.found), index)
+        path = _path(flag.key or "")
+        told = replace(flag, key=key_text(*path))
+        faults.found.append(told.at(path=file, line=index.line_of(path)))
+    return PageRead(page, faults.in_order(), index)
 
 
 def _path(key: str) -> Path:
@@ -99,7 +103,7 @@ def _right_format(tables: Mapping[str, Any], faults: Faults) -> bool:
         faults.add(
             "newer-format",
             ("format",),
-            f"the page is of format {number}; this Clampbook reads up to {FORMAT}",
+            f"the page is of format {min(number, 999_999)}; this Clampbook reads up to {FORMAT}",
             why="a newer Clampbook wrote it",
             right="open it with a Clampbook at least as new; the file is left as it is",
         )
@@ -132,6 +136,16 @@ def _section(tables: Mapping[str, Any], name: str, faults: Faults) -> Mapping[st
 def _each(tables: Mapping[str, Any], name: str, make: Maker[T], faults: Faults) -> tuple[T, ...]:
     made = [make(key, table, faults) for key, table in _section(tables, name, faults).items()]
     return tuple(value for value in made if value is not None)
+
+
+def _refused_parts(tables: Mapping[str, Any], parts: tuple[AnyPart, ...]) -> Iterator[AnyPart]:
+    """Stand in for the parts that are refused, so that their record is looked through as well."""
+    made = {part.id for part in parts}
+    section = tables.get("part")
+    for part, table in section.items() if isinstance(section, dict) else ():
+        kind = table.get("kind") if isinstance(table, dict) else None
+        if part not in made and isinstance(kind, str):
+            yield Mount.model_construct(id=part, name=part, kind=kind)
 
 
 def _crew(tables: Mapping[str, Any], faults: Faults) -> tuple[tuple[str, str], ...]:
@@ -171,8 +185,9 @@ def _record(
         if "note" in entries or "photos" in entries:
             remarks[owner] = _remarks(owner, entries, faults)
         found.update(_owner_settings(owner, entries, skeleton, faults))
+    is_grave = faults.grave
     for key, declared in skeleton.declared.items():
-        if key not in found and not faults.grave:
+        if key not in found and not is_grave:
             faults.add(
                 "no-line",
                 ("record", *key.split(".")),

@@ -37,7 +37,7 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
             temp = _written_beside(path, data)
             try:
                 _take_place(temp, path, is_new=expected_sha256 is None)
-            except OSError:
+            except (OSError, NotSaved):
                 temp.unlink(missing_ok=True)
                 raise
     except OSError as error:

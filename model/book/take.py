@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from model.book.edits import SettingEdit
+from model.book.edits import SettingEdit, SettingsEdit
 from model.readings.angles import ReadFrom
 from model.readings.entry import parse_entry
 from model.readings.instruments import SEEN, USUAL
@@ -97,6 +98,26 @@ def seen_edit(page: Page, key: str, page_name: str, by: str | None) -> SettingEd
         "follows": "it follows from the rest, and has no mark of its own",
     }[before.state]
     return Refusal(why, "a carried setting")
+
+
+def all_seen_edit(
+    page: Page, owners: Iterable[str], page_name: str, by: str | None
+) -> SettingsEdit | Refusal:
+    """Return the edit that marks all that is carried on some parts as seen at its marks.
+
+    What was read tonight, follows or is open stays as it is.
+    """
+    wanted = set(owners)
+    seen = [
+        (declared.key, marked)
+        for declared in page.declared.values()
+        if declared.owner in wanted
+        and page.setting(declared.key).state == "carried"
+        and (marked := seen_at_mark(page.setting(declared.key), page_name, by)) is not None
+    ]
+    if not seen:
+        return Refusal("nothing on it is carried", "a part with carried settings")
+    return SettingsEdit(tuple(seen))
 
 
 def open_edit(page: Page, key: str) -> SettingEdit | Refusal:

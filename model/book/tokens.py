@@ -193,13 +193,43 @@ def _unquoted(text: str) -> str:
     return _ESCAPE.sub(plain, text[1:-1])
 
 
+class _Doubles:
+    """What stands twice; each element of an array of tables is a table of its own."""
+
+    def __init__(self) -> None:
+        self.found: list[Twice] = []
+        self.elements: dict[Path, int] = {}
+        self.headers: dict[object, int] = {}
+        self.entries: dict[object, int] = {}
+        self.again = 0  # the line of the table that one is in, where it is there twice
+
+    def _element(self, path: Path) -> object:
+        if not self.elements:
+            return path
+        return path, tuple(self.elements.get(path[:n], 0) for n in range(1, len(path)))
+
+    def header(self, header: Header) -> None:
+        self.again = 0
+        if header.is_array:
+            self.elements[header.path] = self.elements.get(header.path, 0) + 1
+            return
+        first = self.headers.setdefault(self._element(header.path), header.line)
+        if first != header.line:
+            self.found.append(Twice(header.path, first, header.line))
+            self.again = header.line
+
+    def entry(self, place: Place) -> None:
+        first = self.entries.setdefault((self._element(place.path), self.again), place.line)
+        if first != place.line:
+            self.found.append(Twice(place.path, first, place.line))
+
+
 def index_text(text: str) -> Index:
     """Return where every key and table header of ``text`` stands."""
     scan = _Scan(text)
     places: dict[Path, Place] = {}
     headers: list[Header] = []
-    twice: list[Twice] = []
-    defined: dict[Path, int] = {}
+    doubles = _Doubles()
     table: Path = ()
     while scan.at < len(text):
         if scan.skip(_BLANK) or scan.skip(_COMMENT):
@@ -209,22 +239,17 @@ def index_text(text: str) -> Index:
             if header is not None:
                 table = header.path
                 headers.append(header)
-                if not header.is_array:
-                    if table in defined:
-                        twice.append(Twice(table, defined[table], header.line))
-                    defined.setdefault(table, header.line)
+                doubles.header(header)
             continue
         place = _entry(scan, table)
-        if place is None:
-            continue
-        if place.path in places:
-            twice.append(Twice(place.path, places[place.path].line, place.line))
-        places.setdefault(place.path, place)
+        if place is not None:
+            doubles.entry(place)
+            places.setdefault(place.path, place)
     return Index(
         places=places,
         headers=tuple(headers),
         tables={header.path: header.line for header in reversed(headers)},
-        twice=tuple(twice),
+        twice=tuple(doubles.found),
         odd_lines=tuple(scan.odd_lines),
         deepest=scan.deepest,
         deepest_line=scan.deepest_line,

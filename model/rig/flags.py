@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import islice
 
 from model.clean import clean
 from model.errors import Problem
@@ -51,7 +52,7 @@ def _ids(page: Page) -> Iterator[Problem]:
 
 def _hanging(page: Page) -> Iterator[Problem]:
     known = {FLOOR, *page.by_id}
-    example = next(iter(page.by_id), FLOOR)
+    marks = {"zero", *(mark.id for mark in page.marks)}
     for part in page.parts:
         for on in part.on:
             if on not in known:
@@ -60,7 +61,7 @@ def _hanging(page: Page) -> Iterator[Problem]:
                     f"part.{part.id}.on",
                     f"{part.name} is on {on}, and no part has that id",
                     "it opens as not hung",
-                    f'on = "{example}"',
+                    f'on = "floor", or one of {_some(id_ for id_ in page.by_id if id_ != part.id)}',
                 )
         start = part.measured_from
         if start is not None and start not in ENDS and start not in known:
@@ -71,13 +72,19 @@ def _hanging(page: Page) -> Iterator[Problem]:
                 right='from = "B"',
             )
         for mark in part.marks or ():
-            if mark != "zero" and all(mark != m.id for m in page.marks):
+            if mark not in marks:
                 yield _flag(
                     "no-such-mark",
                     f"part.{part.id}.marks",
                     f"{part.name} is taped from {mark}, and the page has no such mark",
-                    right="[mark.ahead] with x and y",
+                    right="[mark.ahead] with x and y, or zero",
                 )
+
+
+def _some(names: Iterable[str], most: int = 8) -> str:
+    """Name a few of what there is; a hostile page may have thousands."""
+    first = list(islice(names, most + 1))
+    return ", ".join(first if len(first) <= most else [*first[:most], "…"]) or "none yet"
 
 
 def _cycles(page: Page) -> Iterator[Problem]:
@@ -154,10 +161,13 @@ def _spots(page: Page) -> Iterator[Problem]:
 
 def _record(page: Page) -> Iterator[Problem]:
     owners = {FLOOR, *page.by_id, *page.by_spot}
+    names: dict[str, list[str]] = {}
+    for known in page.declared.values():
+        names.setdefault(known.owner, []).append(known.name)
     for key, setting in page.record:
         declared = page.declared.get(key)
         if declared is None:
-            yield _unknown_setting(page, key)
+            yield _unknown_setting(page, key, names)
             continue
         if setting.using is not None and setting.using not in page.by_instrument:
             yield _flag(
@@ -165,7 +175,7 @@ def _record(page: Page) -> Iterator[Problem]:
                 f"record.{key}.using",
                 f"the page has no instrument {setting.using}",
                 "how sure the reading is, is not known",
-                f"one of {', '.join(page.by_instrument) or 'none'}",
+                f"one of {_some(page.by_instrument)}",
             )
         if flag := limit_flag(key, setting, declared):
             yield flag
@@ -176,10 +186,11 @@ def _record(page: Page) -> Iterator[Problem]:
                 f"record.{owner}.note",
                 f"there is no part {owner} to note this on",
                 "the line is kept",
+                f"one of {_some([FLOOR, *page.by_id])}",
             )
 
 
-def _unknown_setting(page: Page, key: str) -> Problem:
+def _unknown_setting(page: Page, key: str, names: dict[str, list[str]]) -> Problem:
     owner = key.split(".", 1)[0]
     if owner not in page.by_id and owner not in page.by_spot and owner != FLOOR:
         return _flag(
@@ -187,14 +198,15 @@ def _unknown_setting(page: Page, key: str) -> Problem:
             f"record.{key}",
             f"there is no part {owner}",
             "the line is kept and not used",
+            f"one of {_some([FLOOR, *page.by_id])}",
         )
-    names = [d.name for d in page.declared.values() if d.owner == owner]
+    own = names.get(owner)
     return _flag(
         "unknown-setting",
         f"record.{key}",
         f"{owner} has no such setting",
         "the line is kept and not used",
-        f"one of {', '.join(names)}" if names else "it has none",
+        f"one of {_some(own)}" if own else "a kind that has it; the part has none",
     )
 
 
@@ -240,7 +252,7 @@ def _texts(page: Page) -> Iterator[Problem]:
             yield _flag(
                 "control-characters",
                 key,
-                f"the text has characters that act: {text}",
+                f"the text has control or invisible characters: {text}",
                 "they are shown by stand-ins, and kept in the file",
-                "printable text only",
+                "the text without them",
             )

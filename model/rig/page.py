@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from functools import cached_property
 from operator import itemgetter
@@ -136,11 +137,15 @@ class Page(Frozen):
 
         The result equals one validated from its own dump: both values are validated already.
         """
-        if key not in self.settings:
-            record = {**self.settings, key: setting}
-            known = {k: record.pop(k) for k in self.declared if k in record}
-            return self._copied(record=(*known.items(), *sorted(record.items(), key=itemgetter(0))))
-        return self._copied(record=tuple((k, setting if k == key else s) for k, s in self.record))
+        return self.with_settings({key: setting})
+
+    def with_settings(self, settings: Mapping[str, Setting]) -> Page:
+        """Return the page with several settings replaced or added."""
+        if settings.keys() <= self.settings.keys():
+            return self._copied(record=tuple((k, settings.get(k, s)) for k, s in self.record))
+        record = {**self.settings, **settings}
+        known = {key: record.pop(key) for key in self.declared if key in record}
+        return self._copied(record=(*known.items(), *sorted(record.items(), key=itemgetter(0))))
 
     def with_remarks(self, owner: str, remarks: Remarks) -> Page:
         """Return the page with the remarks on a part or spot replaced or added."""

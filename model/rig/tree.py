@@ -43,6 +43,13 @@ class Tree:
         for root in self.roots:
             yield from root.walk()
 
+    def below(self, part_id: str) -> tuple[str, ...]:
+        """Return a part and all that hangs on it, root to tip; the part alone if it is not hung."""
+        for branch in self.branches():
+            if branch.part.id == part_id:
+                return tuple(held.part.id for held in branch.walk())
+        return (part_id,)
+
 
 def rig_tree(page: Page, first: tuple[str, ...] = ()) -> Tree:
     """Return the tree of a page's parts.
