@@ -12,9 +12,10 @@ from model.book.begin import Begin
 from model.book.page_file import PageFile, open_page
 from model.book.start import start_page
 from model.book.take import Hand
+from model.readings.quantity import LengthUnit
 from tui.keys import Keys
 from tui.screens.rack.press import press
-from tui.screens.rack.screen import put_on_disk
+from tui.screens.rack.saving import put_on_disk
 from tui.screens.rack.state import Beside, RackState, Save, start
 
 DATA = Path(__file__).parent / "data"
@@ -37,7 +38,7 @@ def small_book(folder: Path) -> Path:
     return folder
 
 
-def rack_on(folder: Path, unit: str = "in", by: str | None = "AK") -> RackState:
+def rack_on(folder: Path, unit: LengthUnit = "in", by: str | None = "AK") -> RackState:
     """Open the second page of the small book beside the first."""
     file = open_page(folder / f"{SECOND}.toml")
     first = open_page(folder / f"{FIRST}.toml")

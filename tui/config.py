@@ -56,7 +56,7 @@ def read_config(path: Path) -> Config:
             problems.append(_problem(path, key, "a text in quotes is needed", f'{key} = "AK"'))
     keys = table.get("keys", {})
     if not isinstance(keys, dict) or not all(isinstance(k, str) for k in keys.values()):
-        problems.append(_problem(path, "keys", "each action names one key", 'undo = "z"'))
+        problems.append(_problem(path, "keys", "each action names one key", 'undo = "k"'))
     if problems:
         raise _refused(path, problems)
     return Config(unit, table.get("by"), table.get("look", "dark stage"), keys)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from model.errors import CannotDo, Problem
 
-ScreenName = Literal["book", "rack", "pick", "reader"]
+ScreenName = Literal["book", "rack", "walk", "differences", "pick", "reader"]
 
 ENTRY_STARTS = frozenset("0123456789.,+-=½¼¾⅛⅜⅝⅞−")
 """What begins an entry at once in the rack screen: no action may have such a key."""
@@ -34,43 +34,60 @@ def _action(id_: str, key: str, help_: str, *screens: ScreenName, footer: str = 
     return Action(id_, key, help_, frozenset(screens), footer)
 
 
+LISTS: tuple[ScreenName, ...] = ("book", "rack", "differences", "pick", "reader")
+STAGES: tuple[ScreenName, ...] = ("book", "rack", "walk", "differences")
+
 ACTIONS: tuple[Action, ...] = (
-    _action("up", "up", "one row up", "book", "rack", "pick", "reader"),
-    _action("down", "down", "one row down", "book", "rack", "pick", "reader"),
-    _action("page_up", "pageup", "a screen up", "book", "rack", "pick", "reader"),
-    _action("page_down", "pagedown", "a screen down", "book", "rack", "pick", "reader"),
-    _action("first", "home", "to the first row", "book", "rack", "pick", "reader"),
-    _action("last", "end", "to the last row", "book", "rack", "pick", "reader"),
+    _action("up", "up", "one row up", *LISTS),
+    _action("down", "down", "one row down", *LISTS),
+    _action("page_up", "pageup", "a screen up", *LISTS),
+    _action("page_down", "pagedown", "a screen down", *LISTS),
+    _action("first", "home", "to the first row", *LISTS),
+    _action("last", "end", "to the last row", *LISTS),
+    _action("confirm", "enter", "seen at its mark, and on to the next", "walk", footer="seen"),
+    _action("over", "down", "step over it to the next", "walk", footer="over"),
+    _action("before", "up", "back to the one before", "walk"),
+    _action("all_seen", "a", "this part and all that hangs on it: seen", "walk",
+            footer="all on it seen"),
+    _action("part_seen", "t", "this part alone: seen", "walk"),
+    _action("words", "e", "begin an entry with nothing in it, for words", "walk"),
+    _action("short", "w", "the short walk, or the whole one", "walk"),
+    _action("show", "enter", "to this setting on the rack", "differences", footer="to it"),
+    _action("all_rows", "a", "what moved, or every setting", "differences", footer="all"),
+    _action("by_size", "s", "by part, or by how far it moved", "differences", footer="by size"),
+    _action("walk", "w", "walk round the rack, one setting at a time", "rack", footer="walk"),
+    _action("differences", "d", "what differs from the page beside", "rack",
+            footer="differences"),
     _action("take", "enter", "open the page", "book", footer="open"),
     _action("type", "enter", "begin an entry with nothing in it", "rack"),
     _action("choose", "enter", "take this one", "pick", footer="take"),
     _action("begin", "n", "begin a page from this one, everything carried", "book", footer="begin"),
     _action("seen", "s", "seen at its mark: looked at, not measured", "rack", footer="seen"),
     _action("unknown", "o", "open: nothing is known of it any more", "rack"),
-    _action("undo", "u", "undo the last change", "rack", footer="undo"),
-    _action("redo", "r", "do it again", "rack"),
+    _action("undo", "u", "undo the last change", "rack", "walk", footer="undo"),
+    _action("redo", "r", "do it again", "rack", "walk"),
     _action("next_left", "g", "go to the next one that was not read or seen tonight", "rack",
-            footer="next left"),
+            "walk"),
     _action("next_setting", "tab", "step over to the next setting", "rack"),
     _action("last_setting", "shift+tab", "back to the setting before", "rack"),
     _action("find", "f", "find a part by its name, id or role", "rack", footer="find"),
-    _action("note", "n", "write a note on the part", "rack"),
+    _action("look", "l", "the next look: dark stage, daylight, plain", *STAGES),
+    _action("note", "n", "write a note on the part", "rack", "walk"),
     _action("page_note", "N", "write your note about the page", "rack"),
-    _action("photos", "p", "name the part's photo files, with commas", "rack"),
-    _action("instrument", "i", "read with another instrument", "rack"),
-    _action("reader", "b", "say who reads: initials", "rack"),
+    _action("photos", "p", "name the part's photo files, with commas", "rack", "walk"),
+    _action("instrument", "i", "read with another instrument", "rack", "walk"),
+    _action("reader", "b", "say who reads: initials", "rack", "walk"),
     _action("other", "c", "choose the page to show beside this one", "rack"),
     _action("fold", "space", "fold the part, or unfold it", "rack"),
     _action("fold_all", "z", "fold every part, or unfold them", "rack"),
     _action("out", "left", "to the part that this hangs on; folds it", "rack"),
     _action("into", "right", "unfold, and into it", "rack"),
     _action("close", "x", "close the page for the show, or open it again", "rack"),
-    _action("unit", "m", "lengths in the next unit: mm, cm, inches", "book", "rack"),
+    _action("unit", "m", "lengths in the next unit: mm, cm, inches", *STAGES),
     _action("problems", "exclamation_mark", "what was refused or flagged", "book", "rack"),
-    _action("help", "question_mark", "all the keys", "book", "rack", "pick", footer="keys"),
-    _action("back", "q", "back; from the book, out", "book", "rack", "pick", "reader",
-            footer="back"),
-    _action("back_too", "escape", "back", "rack", "pick", "reader"),
+    _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),
+    _action("back", "q", "back; from the book, out", *STAGES, "pick", "reader", footer="back"),
+    _action("back_too", "escape", "back", "rack", "walk", "differences", "pick", "reader"),
 )  # fmt: skip
 
 _SHOWN = {

@@ -160,6 +160,8 @@ _ROUND_POST = "the post's mark to the jaw, seen from above"
 
 def _measured(part: AnyPart, joint: Joint) -> str:
     """Say from where to where: a place on a rail depends on the part's end and edge."""
+    if joint.teeth is not None and not joint.measured:
+        return f"teeth, counted from {joint.tooth_zero or 'the stop'}"
     if joint.slides != "rail":
         return joint.measured
     start = part.measured_from or joint.end or "A"

@@ -1,4 +1,4 @@
-"""Large figures of our own, five lines tall: a value that can be read from the other side of a kit."""
+"""Large figures of our own, five lines tall: a value that can be read from across a kit."""
 
 from __future__ import annotations
 

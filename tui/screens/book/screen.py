@@ -96,6 +96,8 @@ class BookScreen(StageScreen):
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the book", lines))
             case "problems":
                 self._tell_problems()
+            case "look":
+                self.next_look()
 
     def _tell_problems(self) -> None:
         lines: list[str] = []
@@ -107,7 +109,7 @@ class BookScreen(StageScreen):
     def open_page(self, path: Path) -> None:
         """Open a page in the rack screen; one that cannot be read is told, and stays as it is."""
         from model.book.take import Hand
-        from tui.screens.rack.screen import open_rack
+        from tui.screens.rack.opening import open_rack
 
         hand = Hand(unit=self.state.unit, by=self.config.by)
         try:

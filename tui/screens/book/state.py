@@ -15,7 +15,7 @@ from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
 Counts = Mapping[str, int]
-Ask = Literal["back", "help", "problems"]
+Ask = Literal["back", "help", "problems", "look"]
 EMPTY = Typed()
 
 
@@ -100,7 +100,7 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
         case "unit":
             unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.unit) + 1) % len(LENGTH_UNITS)]
             return replace(state, unit=unit).saying(f"lengths in {unit}")
-        case "help" | "problems" | "back":
+        case "help" | "problems" | "back" | "look":
             return replace(state, wanted=action)
     return state
 

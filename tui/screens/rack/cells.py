@@ -176,7 +176,7 @@ def setting_detail(state: RackState) -> list[Cell]:
     words = [f"{declared.label}: {declared.measured}" if declared.measured else declared.label]
     words += [f"“{setting.value}”"] if isinstance(setting.value, str) else []
     words += [f"note: {setting.note}"] if setting.note else []
-    words += [_origin(setting), f"+ {declared.plus}" if declared.plus else ""]
+    words += [origin(setting), f"+ {declared.plus}" if declared.plus else ""]
     words += [f"0 {declared.zero}" if declared.zero else ""]
     words += _limit_words(declared, setting, state)
     words += [declared.loosen]
@@ -195,7 +195,8 @@ def _limit_words(declared: Declared, setting: Setting, state: RackState) -> list
     return [f"{low} to {high}{guess}"]
 
 
-def _origin(setting: Setting) -> str:
+def origin(setting: Setting) -> str:
+    """Say where a value comes from: who read it, with what, on which page."""
     with_what = f" with {setting.using}" if setting.using else ""
     who = f" by {setting.by}" if setting.by else ""
     match setting.state:

@@ -30,7 +30,7 @@ def press(state: RackState, key: str, char: str | None, keys: Keys, height: int)
     place = moved(action, state.index, len(state.rows), height)
     if place is not None:
         return state.moved_to(place)
-    return _ACTIONS[action](state)
+    return ACTIONS[action](state)
 
 
 def _type(state: RackState) -> RackState:
@@ -179,7 +179,7 @@ def _asks(ask: Ask) -> Callable[[RackState], RackState]:
     return lambda state: replace(state, wanted=ask)
 
 
-_ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
+ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "type": _type,
     "seen": _seen,
     "unknown": _unknown,
@@ -201,6 +201,9 @@ _ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "into": _into,
     "close": _close,
     "unit": _unit,
+    "walk": _asks("walk"),
+    "differences": _asks("differences"),
+    "look": _asks("look"),
     "problems": _asks("problems"),
     "help": _asks("help"),
     "back": _asks("back"),

@@ -37,10 +37,8 @@ def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], 
     prompt = state.prompt
     message = Cell(state.message.text, _MESSAGE[state.message.sort])
     if prompt is None:
-        first, rest = _broken(state.message.text, width)
-        if not rest:
-            return part_detail(state), setting_detail(state), [message]
-        return part_detail(state), [replace(message, text=first)], [replace(message, text=rest)]
+        above, last = message_lines(state, width)
+        return part_detail(state), above or setting_detail(state), last
     typed = [Cell(f"{_asks(state, prompt)}: {prompt.typed.shown()}", "prompt")]
     if prompt.sort != "reading":
         return part_detail(state), [message], typed
@@ -48,6 +46,13 @@ def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], 
     if state.message.sort == "refused":
         return setting_detail(state), [message], typed
     return setting_detail(state), [Cell(outcome, role)], typed
+
+
+def message_lines(state: RackState, width: int) -> tuple[list[Cell], list[Cell]]:
+    """Return what was said last on one line, or on two where one is not enough."""
+    role = _MESSAGE[state.message.sort]
+    first, rest = _broken(state.message.text, width)
+    return ([Cell(first, role)], [Cell(rest, role)]) if rest else ([], [Cell(first, role)])
 
 
 def _broken(text: str, width: int) -> tuple[str, str]:

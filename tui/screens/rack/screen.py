@@ -5,26 +5,32 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from model.book.book import read_book
-from model.book.heads import Listing, list_book
-from model.book.page_file import PageFile, open_page, record
-from model.book.take import Hand
+from model.book.book import Book
+from model.book.heads import Listing
 from model.errors import ClampbookError
-from model.readings.entry import show_value
-from model.rig.flags import limit_flag
 from tui.keys import Keys
 from tui.looks.look import Look
+from tui.places import remember_place, remembered_place
 from tui.screens.pick import Choice, PickScreen
 from tui.screens.rack.cells import heading_cells, row_cells, title_cells
 from tui.screens.rack.press import press
 from tui.screens.rack.prompt_cells import bottom_cells
-from tui.screens.rack.state import Beside, RackState, Save, not_saved, saved, start
+from tui.screens.rack.saving import put_on_disk
+from tui.screens.rack.state import RackState, Save, not_saved
 from tui.screens.text import TextScreen, wrapped
 from tui.widgets.base import StageScreen
 from tui.widgets.line import Cell
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    pass
+
+
+ENTRY_HELP = [
+    "",
+    "digits begin an entry at once; Enter takes it and steps on, Esc or an empty line leaves it",
+    '   812   81.2cm   32"   32 3/16   2\' 8 1/2"   12½   -12.5°   3t (teeth)',
+    "     =  the value shown, measured again     ++1/4  --12  so much more or less than it",
+]
 
 
 class RackScreen(StageScreen):
@@ -32,9 +38,11 @@ class RackScreen(StageScreen):
 
     details = 2
 
-    def __init__(self, look: Look, keys: Keys, state: RackState, listing: Listing | None) -> None:
+    def __init__(
+        self, look: Look, keys: Keys, state: RackState, listing: Listing | None, book: Book
+    ) -> None:
         super().__init__(look, keys)
-        self.state, self.listing = state, listing
+        self.state, self.listing, self.book = state, listing, book
 
     def press(self, key: str, char: str | None) -> None:
         """Change the state, then do what it asks for."""
@@ -62,11 +70,19 @@ class RackScreen(StageScreen):
                 self.app.push_screen(TextScreen(self.look, self.keys, title, shown))
             case "other":
                 self._choose_other()
+            case "walk":
+                self._walk()
+            case "differences":
+                self._differences()
+            case "look":
+                self.next_look()
 
     def _choose_other(self) -> None:
         if self.listing is None:
             self.state = self.state.saying("this page is in no book: there is no other", "refused")
             return
+        from tui.screens.rack.opening import beside_choices
+
         choices, cursor = beside_choices(self.listing, self.state)
         self.app.push_screen(
             PickScreen(
@@ -79,7 +95,46 @@ class RackScreen(StageScreen):
             )
         )
 
+    def _walk(self) -> None:
+        from tui.screens.walk.screen import WalkScreen
+        from tui.screens.walk.state import start_walk
+
+        path = self.state.file.path
+        place = remembered_place(path)
+        walk = start_walk(self.state, self.book.walk, self.book.short_walk, place)
+        self.app.push_screen(
+            WalkScreen(
+                self.look, self.keys, walk, self._come_back, lambda key: remember_place(path, key)
+            )
+        )
+
+    def _come_back(self, state: RackState) -> None:
+        """Go on with the state that another screen gives back."""
+        self.state = state.saying("")
+        self.draw()
+
+    def _differences(self) -> None:
+        beside = self.state.beside
+        if beside is None:
+            self.state = self.state.saying("choose the page to compare with first: c", "refused")
+            return
+        from model.compare.answer import compare_pages
+        from tui.screens.differences.screen import DifferencesScreen
+        from tui.screens.differences.state import start as start_differences
+
+        names = (beside.name, self.state.file.name)
+        answer = compare_pages(beside.page, self.state.page, names, self.book.walk)
+        unit = self.state.hand.unit
+        state = start_differences(answer, self.state.page, beside.label, unit)
+        self.app.push_screen(DifferencesScreen(self.look, self.keys, state, self._show))
+
+    def _show(self, row_id: str) -> None:
+        self.state = self.state.shown_row(row_id)
+        self.draw()
+
     def _take_other(self, choice: Choice) -> None:
+        from tui.screens.rack.opening import load_beside
+
         assert self.listing is not None
         try:
             beside = load_beside(self.listing, choice.id)
@@ -101,87 +156,3 @@ class RackScreen(StageScreen):
         for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
             bar.show(cells)
         self.footer.show([Cell(self.keys.footer("rack"), "footer")])
-
-
-ENTRY_HELP = [
-    "",
-    "digits begin an entry at once; Enter takes it and steps on, Esc or an empty line leaves it",
-    '   812   81.2cm   32"   32 3/16   2\' 8 1/2"   12½   -12.5°   3t (teeth)',
-    "     =  the value shown, measured again     ++1/4  --12  so much more or less than it",
-]
-
-
-def put_on_disk(state: RackState, save: Save) -> RackState:
-    """Save a change; return the state that tells how it went."""
-    edit = save.step.inverse if save.way == "undo" else save.step.edit
-    try:
-        file = record(state.file, edit)
-    except ClampbookError as error:
-        return not_saved(state, error)
-    return saved(state, file, save, words_for(state, file, save))
-
-
-def words_for(state: RackState, file: PageFile, save: Save) -> str:
-    """Say what was saved: the setting, its value, what it was, and what is odd about it."""
-    done = {"new": "saved", "undo": "undone", "redo": "done again"}[save.way]
-    key = getattr(save.step.edit, "key", None)
-    if key is None:
-        return f"{done}: {save.step.what}"
-    declared, after = file.page.declared[key], file.page.setting(key)
-    before = state.page.setting(key)
-    asked = declared.asked(state.hand.unit)
-    shown = [
-        f"{s.state} {show_value(s.value, asked)}" if s.value is not None else s.state
-        for s in (after, before)
-    ]
-    flag = limit_flag(key, after, declared)
-    odd = f"; flagged: {flag.what}, {flag.why}" if flag else ""
-    return f"{done}: {declared.label} {shown[0]} (was {shown[1]}){odd}"
-
-
-def beside_choices(listing: Listing, state: RackState) -> tuple[list[Choice], int]:
-    """Return the homes and the pages, last first, and which of them is shown now."""
-    choices = [
-        Choice(name, f"home {home}: {name}")
-        for home, name in listing.book.homes.items()
-        if listing.named(name)
-    ]
-    homes = {choice.id for choice in choices}
-    choices += [
-        Choice(page.name, f"{page.date} {page.moment}, {page.venue or '-'}")
-        for page in reversed(listing.pages)
-        if page.name != state.file.name and page.name not in homes
-    ]
-    now = state.beside.name if state.beside else ""
-    return choices, next((i for i, choice in enumerate(choices) if choice.id == now), 0)
-
-
-def load_beside(listing: Listing, name: str) -> Beside:
-    """Open the page of that name to show beside another; raises :class:`ClampbookError`."""
-    head = listing.named(name)
-    if head is None:
-        raise ClampbookError(f"the book has no page {name}")
-    homes = listing.homes_of(name)
-    label = f"home {homes[0]}" if homes else f"{head.date} {head.moment}"
-    return Beside(label, name, open_page(head.path).page)
-
-
-def open_rack(look: Look, keys: Keys, hand: Hand, path: Path, folder: Path | None) -> RackScreen:
-    """Open a page for recording, beside the book's first home, else the page it was begun from.
-
-    Raises :class:`ClampbookError` where the page or its book cannot be read.
-    """
-    file = open_page(path)
-    if folder is None:
-        return RackScreen(look, keys, start(file, hand, None, ()), None)
-    book, listing = read_book(folder).book, list_book(folder)
-    wanted = (book.home(), file.page.head.begun_from)
-    name = next((n for n in wanted if n and n != file.name and listing.named(n)), None)
-    beside, trouble = None, ""
-    if name is not None:
-        try:
-            beside = load_beside(listing, name)
-        except ClampbookError as error:
-            trouble = f"{error.title}: {name} is not shown beside"
-    state = start(file, hand, beside, book.walk)
-    return RackScreen(look, keys, state.saying(trouble, "refused") if trouble else state, listing)
