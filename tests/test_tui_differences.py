@@ -77,9 +77,11 @@ def test_by_size_the_largest_first(fill_in: DifferencesState) -> None:
 
 
 def test_enter_goes_to_the_setting_on_the_rack(fill_in: DifferencesState) -> None:
-    wanted = keyed(fill_in, "down", "enter").wanted
+    wanted = keyed(fill_in, "enter").wanted
     assert isinstance(wanted, Show)
-    assert wanted.id in shown(fill_in)
+    assert wanted.id == shown(fill_in)[0]
+    # A part's own row leads to the part.
+    assert keyed(fill_in, "up", "enter").wanted == Show("floor")
     assert keyed(fill_in, "q").wanted == "back"
 
 
