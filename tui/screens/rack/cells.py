@@ -18,6 +18,9 @@ from tui.widgets.line import Cell
 
 UNIT_WORDS = {"mm": "mm", "cm": "cm", "in": "inches", "in-decimal": "decimal inches"}
 STATE = 8
+NARROW = 72
+"""Below so many columns the other page and what moved have no room."""
+
 WIDE = 110
 """From so many columns on, values get more room, and who read with what has a column."""
 
@@ -64,9 +67,14 @@ def heading_cells(state: RackState, width: int) -> list[Cell]:
     """Return the columns' names."""
     of = columns(width)
     beside = state.beside.label if state.beside else "no other page"
-    return [
+    own = [
         Cell("part and setting", "heading"),
         Cell("this page", "heading", STATE + of.value, right=True),
+    ]
+    if width < NARROW:
+        return own
+    return [
+        *own,
         Cell("  by, with" if of.who else "", "heading", of.who),
         Cell("  ", "heading", 2),
         Cell(beside, "heading", STATE + of.value, right=True),
@@ -86,9 +94,10 @@ def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
     cells = [
         Cell(f"{indent}  {row.label}", "text"),
         *_value_cells(setting, declared, state, of),
-        Cell(f"  {who}" if of.who else "", "quiet", of.who),
-        Cell("  ", "text", 2),
     ]
+    if width < NARROW:
+        return cells
+    cells += [Cell(f"  {who}" if of.who else "", "quiet", of.who), Cell("  ", "text", 2)]
     other = state.beside.page if state.beside else None
     if other is None or row.id not in other.declared:
         absent = "not there" if other else ""
