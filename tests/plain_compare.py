@@ -62,7 +62,7 @@ def differs(key: str, sort: str, a: Table, b: Table) -> bool:
         return bool(values[0] != values[1])
     if sort in ("turn", "deg") and reference(a, one) != reference(b, two):
         return False
-    d = values[1] - values[0]
+    d = float(values[1]) - float(values[0])
     if sort == "turn":
         d = (d + 180.0) % 360.0 - 180.0
     look = {"mm": "u_mm", "deg": "u_deg", "turn": "u_deg", "teeth": "u_teeth"}[sort]

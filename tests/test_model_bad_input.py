@@ -15,8 +15,10 @@ import pytest
 from model.book.guard import DEEPEST_KEY, LARGEST_FILE, LONGEST_LINE
 from model.book.heads import list_book, read_head
 from model.book.page_file import open_page
+from model.book.read import parse_page
 from model.clean import clean_lines
 from model.errors import ClampbookError, Problem, UnreadableFile
+from model.rig.tree import rig_tree
 from tests.goldens import same_as_golden
 from tests.shapes import PAGE
 
@@ -170,6 +172,13 @@ def test_a_line_separator_in_a_text_ends_no_head(separator: str, tmp_path: Path)
     assert open_page(path).page.head.venue == read_head(path).venue
 
 
+def test_a_value_over_lines_ends_no_head(tmp_path: Path) -> None:
+    path = tmp_path / "page.toml"
+    odd = 'tags = [\n["a"],\n[1, 2],\n]\nvenue = """Old\n[Tram]\nShed"""'
+    path.write_text(PAGE.replace('venue = "Old Tram Shed"', odd), "utf-8")
+    assert read_head(path).venue == "Old\n[Tram]\nShed" == open_page(path).page.head.venue
+
+
 def test_the_caps_are_what_the_format_says() -> None:
     assert (LARGEST_FILE, LONGEST_LINE, DEEPEST_KEY) == (1_000_000, 4096, 8)
 
@@ -179,3 +188,24 @@ def test_a_device_is_not_read() -> None:
         pytest.skip("this system has no /dev/zero")
     with pytest.raises(UnreadableFile, match="regular file"):
         open_page(Path("/dev/zero"))
+
+
+def test_a_rack_deeper_than_any_is_flagged_where_it_goes_too_deep() -> None:
+    parts = "".join(
+        f'\n[part.p{i}]\ntype = "mount"\nname = "P{i}"\non = "{f"p{i - 1}" if i else "floor"}"\n'
+        for i in range(43)
+    )
+    read = parse_page(PAGE + parts)
+    assert read.page is not None
+    deep = [problem.key for problem in read.problems if problem.code == "too-deep"]
+    assert deep == ["part.p41.on", "part.p42.on"]
+    assert [part.id for part in rig_tree(read.page).not_hung] == ["p41", "p42"]
+    assert not [problem for problem in read.problems if problem.code == "cycle"]
+
+
+def test_no_part_of_a_message_lets_a_hostile_character_through() -> None:
+    odd = "\x1b[2J\x9b\u202e\n\x00"
+    problem = Problem(code="x", what=odd, why=odd, right=odd, path=odd, key=odd, line=3)
+    for said in (problem.text(), ClampbookError(odd, (problem,)).text(), problem.place()):
+        assert said == clean_lines(said)
+        assert said.count("\n") <= 3

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -22,6 +23,9 @@ from model.rig.setting import STATES
 from tests.sizes import examples
 from tests.strategies import CREW, pages, remarks, settings_for
 from tests.strategies_values import pick, picks, texts, upto
+
+# Ten thousand examples in a long run, a thousand at a time: what was tried is kept in memory.
+IN_PARTS = pytest.mark.parametrize("part", range(examples(short=1, long=10)))
 
 
 def read_whole(text: str) -> PageRead:
@@ -54,17 +58,19 @@ def edited_pages(draw: st.DrawFn) -> tuple[Page, Edit]:
     return page, ClosedEdit(draw(st.booleans()))
 
 
-@settings(max_examples=examples(short=400, long=10_000))
+@IN_PARTS
+@settings(max_examples=examples(short=300, long=1_000))
 @given(pages())
-def test_a_page_that_is_written_reads_as_the_same_page(page: Page) -> None:
+def test_a_page_that_is_written_reads_as_the_same_page(part: int, page: Page) -> None:
     read = read_whole(write_page(page))
     assert read.page == page
     assert not any(problem.grave or problem.code == "no-line" for problem in read.problems)
 
 
-@settings(max_examples=examples(short=400, long=10_000))
+@IN_PARTS
+@settings(max_examples=examples(short=300, long=1_000))
 @given(edited_pages())
-def test_an_edit_of_the_text_equals_an_edit_of_the_value(case: tuple[Page, Edit]) -> None:
+def test_an_edit_of_the_text_equals_one_of_the_value(part: int, case: tuple[Page, Edit]) -> None:
     page, edit = case
     before = write_page(page)
     text, index = edit_text(before, index_text(before), edit)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import tomli
 
 from model.book.guard import read_text
 from model.book.layout import value_text
@@ -107,6 +108,25 @@ def test_the_index_knows_the_value_of_every_key(suite: Path) -> None:
         assert index.twice == (), name
     print(f"{places} keys of valid files found with their values")
     assert places > 600
+
+
+def test_what_toml_1_1_adds_is_read_right_or_refused(suite: Path) -> None:
+    """Whether the parser knows TOML 1.1 is its own affair; a half-right reading is not."""
+    read = refused = 0
+    for name in set(listed(suite, "1.1.0", "valid")) - set(listed(suite, "1.0.0", "valid")):
+        text = read_text(suite / name).text
+        tables, index, _ = parse_toml(text, name)
+        if tables is None:
+            refused += 1
+            continue
+        read += 1
+        assert same(tables, expected(suite, name)), name
+        lines = text.split("\n")
+        for path, place in index.places.items():
+            value = tomli.loads(f"k = {place.value_in(lines)}")["k"]
+            assert any(same(value, held) for held in at(tables, path)), (name, path)
+    print(f"of what TOML 1.1 adds: {read} files read, {refused} refused")
+    assert read + refused >= 9
 
 
 def test_an_edit_where_the_index_points_changes_that_value_alone(suite: Path) -> None:

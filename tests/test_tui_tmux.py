@@ -128,7 +128,9 @@ def test_twenty_readings_by_real_keys_survive_a_kill(tmp_path: Path, book: Path)
         term.start(clampbook(".", "--unit", "mm"), book)
         term.wait_for("2026-04-05")
         term.type("Enter")
-        screen = term.wait_for("2026-04-05 soundcheck, Ropewalk Rooms")
+        screen = term.wait_until(
+            lambda s: "2026-04-05 soundcheck, Ropewalk Rooms" in s and "w walk" in s, "the rack"
+        )
         assert "read      9.5 mm" in screen
         same_as_golden("screens/reopened_80x24.txt", screen)
 
@@ -154,4 +156,5 @@ def test_the_five_states_are_told_apart_by_their_words(
             assert f"{word} " in screen, shown
         term.type("Home")
         assert "open" in term.wait_for("kit's heading")
-        same_as_golden(f"screens/rack_{width}x{height}.txt", term.wait_for("▾ Floor"))
+        whole = term.wait_until(lambda s: "▾ Floor" in s and "w walk" in s, "the rack's top")
+        same_as_golden(f"screens/rack_{width}x{height}.txt", whole)

@@ -70,7 +70,7 @@ def _first_screen(
     """
     if meant.folder is None:
         from model.book.take import Hand
-        from tui.screens.rack.screen import open_rack
+        from tui.screens.rack.opening import open_rack
 
         assert meant.page is not None
         hand = Hand(unit=config.unit, by=config.by)

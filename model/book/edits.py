@@ -8,7 +8,8 @@ from itertools import takewhile
 from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.into_toml import setting_table
 from model.book.layout import Plain, key_text, value_text
-from model.book.tokens import Index, Path, Place, index_text
+from model.book.scan import Path
+from model.book.tokens import Index, Place, index_text
 from model.errors import CannotDo, Problem
 from model.rig.page import Page, Remarks
 from model.rig.setting import Setting

@@ -9,7 +9,8 @@ from pydantic import ValidationError
 
 from model.book.examples import right_entry
 from model.book.layout import key_text, value_text
-from model.book.tokens import Index, Path
+from model.book.scan import Path
+from model.book.tokens import Index
 from model.clean import clean
 from model.errors import Problem
 

@@ -115,7 +115,7 @@ def read_book_head(folder: FilePath) -> BookHead:
 
 def read_head(path: FilePath) -> PageHead:
     """Read a page's head; raises :class:`UnreadableFile` where it has none."""
-    head = _parsed(head_text(read_text(path).text), path)
+    head = _head(path)
     number = head.get("format")
     if isinstance(number, int) and number > 1:
         raise _no_head(
@@ -173,6 +173,16 @@ def _states(record: Mapping[str, Any]) -> Iterator[str]:
                     yield state
 
 
+def _head(path: FilePath) -> dict[str, Any]:
+    text = read_text(path).text
+    try:
+        return _parsed(head_text(text), path)
+    except UnreadableFile as error:
+        if error.problems[0].code != "malformed":
+            raise
+        return _parsed(text, path)  # a value over several lines may have been cut
+
+
 def head_text(text: str) -> str:
     """Return what stands before the first table header: the head of a page."""
     # Only a line feed ends a line of TOML: str.splitlines would cut inside a text.
@@ -196,10 +206,14 @@ def _parsed(text: str, path: FilePath) -> dict[str, Any]:
     try:
         return tomli.loads(text.removeprefix("\ufeff"))
     except (ValueError, RecursionError, MemoryError) as error:
-        reason = str(error).lower() or "it is not TOML"
-        raise _no_head(path, reason, 'venue = "Old Tram Shed"', "malformed") from error
+        from model.book.malformed import parser_words
+
+        what, line = parser_words(error)
+        raise _no_head(path, what, _WANTED["venue"][1], "malformed", line) from error
 
 
-def _no_head(path: FilePath, what: str, right: str, code: str = "no-head") -> UnreadableFile:
-    problem = Problem(code=code, what=what, right=right, path=str(path))
+def _no_head(
+    path: FilePath, what: str, right: str, code: str = "no-head", line: int | None = None
+) -> UnreadableFile:
+    problem = Problem(code=code, what=what, right=right, path=str(path), line=line)
     return UnreadableFile(f"{path.name} cannot be listed", (problem,))

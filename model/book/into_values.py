@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from model.book.examples import SETTING, right_entry
 from model.book.faults import Faults, shown
 from model.book.layout import value_text
-from model.book.tokens import Path
+from model.book.scan import Path
 from model.frozen import Extra, Frozen
 from model.readings.instruments import Instrument
 from model.readings.quantity import Quantity
@@ -139,7 +139,8 @@ def kind_value(kind_id: str, table: object, faults: Faults) -> Kind | None:
         _no_table((*key, "ends"), ends, faults)
     if len(faults.found) > before:
         return None
-    rest = {k: v for k, v in table.items() if k not in ("chain", "ends", *chain)}
+    told = {"chain", "ends", *chain}
+    rest = {k: v for k, v in table.items() if k not in told}
     return build(Kind, rest, key, faults, id=kind_id, joints=tuple(joints), outlets=tuple(outlets))
 
 

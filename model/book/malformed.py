@@ -6,7 +6,7 @@ import re
 
 import tomli
 
-from model.book.tokens import mask_strings
+from model.book.scan import mask_strings
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _VALUE = r"(?:^|=)\s*"

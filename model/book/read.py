@@ -17,7 +17,8 @@ from model.book.into_values import (
     setting_value,
 )
 from model.book.layout import key_text
-from model.book.tokens import Index, Path
+from model.book.scan import Path
+from model.book.tokens import Index
 from model.book.toml import parse_toml
 from model.errors import Problem
 from model.frozen import LONGEST_TEXT

@@ -6,25 +6,10 @@ texts that are, and to name good lines in those that are not.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-Path = tuple[str, ...]
-
-_BLANK = re.compile(r"[ \t\r\n]+")
-_COMMENT = re.compile(r"#[^\n]*")
-_STRING = re.compile(
-    r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'
-    r"|'''(?:[^']|'(?!''))*+'{3,5}"
-    r'|"(?:[^"\\\n]|\\[^\n])*+"'
-    r"|'[^'\n]*'",
-    re.DOTALL,
-)
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
-_OTHER = re.compile(r"[^\n\"'#\[\]{}]+")
-_ESCAPE = re.compile(r"\\(u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
-_ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b"}
+from model.book.scan import BLANK, COMMENT, Path, Scan
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,105 +79,6 @@ class Index:
         return None
 
 
-class _Scan:
-    """One pass over a text."""
-
-    def __init__(self, text: str) -> None:
-        self.text = text
-        self.at = 0
-        self.line = 1
-        self.deepest = 0
-        self.deepest_line = 1
-        self.odd_lines: list[int] = []
-
-    def go(self, to: int) -> None:
-        self.line += self.text.count("\n", self.at, to)
-        self.at = to
-
-    def skip(self, pattern: re.Pattern[str]) -> bool:
-        if match := pattern.match(self.text, self.at):
-            self.go(match.end())
-            return True
-        return False
-
-    def peek(self) -> str:
-        return self.text[self.at : self.at + 1]
-
-    def note_depth(self, depth: int) -> None:
-        if depth > self.deepest:
-            self.deepest, self.deepest_line = depth, self.line
-
-    def to_line_end(self) -> None:
-        end = self.text.find("\n", self.at)
-        self.go(len(self.text) if end < 0 else end)
-
-    def spaces(self) -> None:
-        while self.peek() in (" ", "\t") and self.peek():
-            self.at += 1
-
-    def key(self) -> Path | None:
-        """Read a dotted key, or return None where there is none."""
-        parts: list[str] = []
-        while True:
-            self.spaces()
-            if match := _BARE.match(self.text, self.at):
-                parts.append(match.group())
-            elif (match := _STRING.match(self.text, self.at)) and match.group()[:3] not in (
-                '"""',
-                "'''",
-            ):
-                parts.append(_unquoted(match.group()))
-            else:
-                return None
-            self.go(match.end())
-            self.spaces()
-            if self.peek() != ".":
-                return tuple(parts)
-            self.at += 1
-
-    def value(self, depth: int) -> int:
-        """Pass over a value; return the offset of its end. ``depth`` is its key's."""
-        begin, nested = self.at, 0
-        while self.at < len(self.text):
-            char = self.peek()
-            if char == "\n" and not nested:
-                break
-            if char == "#":
-                if not nested:
-                    break
-                self.skip(_COMMENT)
-                continue
-            if char in "[{":
-                nested += 1
-                self.note_depth(depth + nested)
-            elif char in "]}":
-                nested -= 1
-            if char in "[]{}\n":
-                self.go(self.at + 1)
-            elif char in "\"'":
-                if not self.skip(_STRING):
-                    self.to_line_end()
-            else:
-                self.skip(_OTHER)
-            if nested < 0:
-                break
-        return begin + len(self.text[begin : self.at].rstrip())
-
-
-def _unquoted(text: str) -> str:
-    if text.startswith("'"):
-        return text[1:-1]
-
-    def plain(match: re.Match[str]) -> str:
-        code = match.group(1)
-        if code[0] in "uU" and len(code) > 1:
-            number = int(code[1:], 16)
-            return chr(number) if number < 0x110000 else "\ufffd"
-        return _ESCAPED.get(code, code)
-
-    return _ESCAPE.sub(plain, text[1:-1])
-
-
 class _Doubles:
     """What stands twice; each element of an array of tables is a table of its own."""
 
@@ -226,13 +112,13 @@ class _Doubles:
 
 def index_text(text: str) -> Index:
     """Return where every key and table header of ``text`` stands."""
-    scan = _Scan(text)
+    scan = Scan(text)
     places: dict[Path, Place] = {}
     headers: list[Header] = []
     doubles = _Doubles()
     table: Path = ()
     while scan.at < len(text):
-        if scan.skip(_BLANK) or scan.skip(_COMMENT):
+        if scan.skip(BLANK) or scan.skip(COMMENT):
             continue
         if scan.peek() == "[":
             header = _header(scan)
@@ -256,7 +142,7 @@ def index_text(text: str) -> Index:
     )
 
 
-def _header(scan: _Scan) -> Header | None:
+def _header(scan: Scan) -> Header | None:
     line = scan.line
     is_array = scan.text.startswith("[[", scan.at)
     scan.at += 2 if is_array else 1
@@ -271,7 +157,7 @@ def _header(scan: _Scan) -> Header | None:
     return Header(path, line, is_array)
 
 
-def _entry(scan: _Scan, table: Path) -> Place | None:
+def _entry(scan: Scan, table: Path) -> Place | None:
     line_at, line = scan.text.rfind("\n", 0, scan.at) + 1, scan.line
     key = scan.key()
     if key is None or scan.peek() != "=":
@@ -289,8 +175,3 @@ def _entry(scan: _Scan, table: Path) -> Place | None:
         scan.odd_lines.append(last)
         scan.to_line_end()
     return Place((*table, *key), line, value_at - line_at, last, end - last_at)
-
-
-def mask_strings(text: str) -> str:
-    """Return ``text`` with a 0 for every whole string in it."""
-    return _STRING.sub("0", text)

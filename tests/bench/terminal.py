@@ -88,10 +88,12 @@ def main() -> None:
             accepted.append(run.key(b"\r"))
             if i % 4 == 3:
                 run.key(b"\t")
-        times = sorted(ms for ms, _ in accepted)
-        size = statistics.median(size for _, size in accepted) / 1000
-        row("reading accepted: on disk, rows painted",
-            f"median {statistics.median(times):.1f} ms, most {times[-1]:.1f} ms, {size:.2f} KB")
+        taken_ms = sorted(ms for ms, _ in accepted)
+        kilobytes = statistics.median(count for _, count in accepted) / 1000
+        row(
+            "reading accepted: on disk, rows painted",
+            f"median {statistics.median(taken_ms):.1f} ms, most {taken_ms[-1]:.1f} ms, {kilobytes:.2f} KB",
+        )
         row("idle for 3 s", f"{run.idle(3.0)} bytes")
         run.kill()
 

@@ -149,8 +149,8 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
     from model.book.take import open_edit, reading_edit, seen_edit
     from model.readings.entry import show_value
     from model.readings.quantity import Refusal
-    from model.rig.flags import limit_flag
     from model.rig.naming import find_owner, find_setting
+    from model.rig.record_flags import limit_flag
 
     def refused(refusal: Refusal, key: str | None = None) -> tuple[ReadingTaken, PageFile]:
         typed = f"{line.part} {line.setting} {line.value}".strip()

@@ -60,6 +60,12 @@ class StageScreen(Screen[None]):
                 self.press(char, char)
         self.draw()
 
+    def next_look(self) -> None:
+        """Go on to the next look, on every screen."""
+        go_on = getattr(self.app, "next_look", None)
+        if go_on is not None:
+            go_on()
+
     def press(self, key: str, char: str | None, /) -> None:
         """Change the state by a key."""
         raise NotImplementedError

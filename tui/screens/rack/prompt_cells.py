@@ -9,8 +9,8 @@ from rich.cells import cell_len
 from model.book.take import instrument_for
 from model.readings.entry import parse_entry, show_change, show_value
 from model.readings.quantity import Refusal
-from model.rig.flags import limit_flag
 from model.rig.naming import owner_names
+from model.rig.record_flags import limit_flag
 from model.rig.setting import Setting
 from tui.looks.look import Role
 from tui.screens.rack.cells import part_detail, setting_detail

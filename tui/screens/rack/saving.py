@@ -5,7 +5,7 @@ from __future__ import annotations
 from model.book.page_file import PageFile, record
 from model.errors import ClampbookError
 from model.readings.entry import show_value
-from model.rig.flags import limit_flag
+from model.rig.record_flags import limit_flag
 from tui.screens.rack.state import RackState, Save, not_saved, saved
 
 

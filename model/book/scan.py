@@ -1,0 +1,131 @@
+"""One pass over a TOML text, key by key and value by value; lenient, for the index to be right."""
+
+from __future__ import annotations
+
+import re
+
+Path = tuple[str, ...]
+
+BLANK = re.compile(r"[ \t\r\n]+")
+COMMENT = re.compile(r"#[^\n]*")
+_STRING = re.compile(
+    r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'
+    r"|'''(?:[^']|'(?!''))*+'{3,5}"
+    r'|"(?:[^"\\\n]|\\[^\n])*+"'
+    r"|'[^'\n]*'",
+    re.DOTALL,
+)
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_OTHER = re.compile(r"[^\n\"'#\[\]{}]+")
+_ESCAPE = re.compile(r"\\(x[0-9A-Fa-f]{2}|u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
+_ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b"}
+
+
+class Scan:
+    """One pass over a text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self.line = 1
+        self.deepest = 0
+        self.deepest_line = 1
+        self.odd_lines: list[int] = []
+
+    def go(self, to: int) -> None:
+        """Move on, and count the lines on the way."""
+        self.line += self.text.count("\n", self.at, to)
+        self.at = to
+
+    def skip(self, pattern: re.Pattern[str]) -> bool:
+        """Pass over what a pattern matches here; tell whether it did."""
+        if match := pattern.match(self.text, self.at):
+            self.go(match.end())
+            return True
+        return False
+
+    def peek(self) -> str:
+        """Return the next character, or nothing at the end."""
+        return self.text[self.at : self.at + 1]
+
+    def note_depth(self, depth: int) -> None:
+        """Remember where keys and brackets go deepest."""
+        if depth > self.deepest:
+            self.deepest, self.deepest_line = depth, self.line
+
+    def to_line_end(self) -> None:
+        """Move to the end of the line."""
+        end = self.text.find("\n", self.at)
+        self.go(len(self.text) if end < 0 else end)
+
+    def spaces(self) -> None:
+        """Pass over spaces and tabs."""
+        while self.peek() in (" ", "\t") and self.peek():
+            self.at += 1
+
+    def key(self) -> Path | None:
+        """Read a dotted key, or return None where there is none."""
+        parts: list[str] = []
+        while True:
+            self.spaces()
+            if match := _BARE.match(self.text, self.at):
+                parts.append(match.group())
+            elif (match := _STRING.match(self.text, self.at)) and match.group()[:3] not in (
+                '"""',
+                "'''",
+            ):
+                parts.append(_unquoted(match.group()))
+            else:
+                return None
+            self.go(match.end())
+            self.spaces()
+            if self.peek() != ".":
+                return tuple(parts)
+            self.at += 1
+
+    def value(self, depth: int) -> int:
+        """Pass over a value; return the offset of its end. ``depth`` is its key's."""
+        begin, nested = self.at, 0
+        while self.at < len(self.text):
+            char = self.peek()
+            if char == "\n" and not nested:
+                break
+            if char == "#":
+                if not nested:
+                    break
+                self.skip(COMMENT)
+                continue
+            if char in "[{":
+                nested += 1
+                self.note_depth(depth + nested)
+            elif char in "]}":
+                nested -= 1
+            if char in "[]{}\n":
+                self.go(self.at + 1)
+            elif char in "\"'":
+                if not self.skip(_STRING):
+                    self.to_line_end()
+            else:
+                self.skip(_OTHER)
+            if nested < 0:
+                break
+        return begin + len(self.text[begin : self.at].rstrip())
+
+
+def _unquoted(text: str) -> str:
+    if text.startswith("'"):
+        return text[1:-1]
+
+    def plain(match: re.Match[str]) -> str:
+        code = match.group(1)
+        if code[0] in "xuU" and len(code) > 1:
+            number = int(code[1:], 16)
+            return chr(number) if number < 0x110000 else "\ufffd"
+        return _ESCAPED.get(code, code)
+
+    return _ESCAPE.sub(plain, text[1:-1])
+
+
+def mask_strings(text: str) -> str:
+    """Return ``text`` with a 0 for every whole string in it."""
+    return _STRING.sub("0", text)
