@@ -73,13 +73,13 @@ def main() -> None:
         run = PtyProgram(program("tour/2026-04-04", "--unit", "in"), folder)
         run.read_until(b"part and setting")
         run.read(quiet=0.5)
-        for title, press, count in (
+        for title, press, presses in (
             ("cursor down", lambda _i: DOWN, 60),
             ("page down", lambda _i: PAGE_DOWN, 12),
             ("home and end", lambda i: b"\x1b[F" if i % 2 else b"\x1b[H", 12),
         ):
-            words, size = keys(run, press, count)
-            row(title, f"{words}, {size}")
+            spent, size = keys(run, press, presses)
+            row(title, f"{spent}, {size}")
         run.key(b"\x1b[H")
         run.key(DOWN)
         accepted = []
