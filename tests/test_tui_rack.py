@@ -111,7 +111,7 @@ def test_a_word_dial_is_typed_after_enter(rack: RackState) -> None:
 def test_a_value_outside_its_limits_is_recorded_and_flagged(rack: RackState) -> None:
     state = keyed(on(rack, "throne.height"), "900mm", "Enter")
     assert reread(state).page.setting("throne.height").value == 900.0
-    assert "outside 450 to 650" in state.message.text
+    assert 'outside ~17 11/16" to ~25 9/16"' in state.message.text  # 450 to 650 mm
     assert "guess" in state.message.text
 
 
@@ -139,6 +139,8 @@ def test_find_goes_to_the_part_as_one_types_and_into_it_on_enter(rack: RackState
     assert keyed(state, "Enter").cursor == "rear-boom.place"
     assert keyed(state, "Esc").cursor == rack.cursor
     assert "no part" in keyed(rack, "f", "zzz").message.text
+    assert keyed(rack, "f", "rez", "Enter").cursor == rack.cursor
+    assert keyed(rack, "f", "boom", "down").cursor != keyed(rack, "f", "boom").cursor
     # A role finds its piece too, and what is folded away unfolds.
     folded = keyed(rack, "z")
     assert keyed(folded, "f", "splash", "Enter").row.owner == "splash"
@@ -190,25 +192,63 @@ def test_a_closed_page_changes_only_after_it_is_opened_again(rack: RackState) ->
     state = keyed(state, "x")
     assert reread(state).page.head.closed
     text = reread(state).text
-    refused = keyed(on(state, "clamp-l.height"), "30", "Enter")
+    refused = keyed(on(state, "clamp-l.height"), "3")
+    assert refused.prompt is None
     assert refused.message.sort == "refused"
     assert "closed" in refused.message.text
     assert reread(refused).text == text
-    opened = keyed(refused, "Esc", "x", "x")
+    opened = keyed(refused, "x", "x")
     assert not reread(opened).page.head.closed
     state = keyed(on(opened, "clamp-l.height"), "30", "Enter")
     assert reread(state).page.setting("clamp-l.height").value == 762.0
 
 
-def test_someone_else_changed_the_file_underneath(rack: RackState) -> None:
-    path = rack.file.path
-    path.write_text(path.read_text().replace('venue = "Corn Hall"', 'venue = "Corn Exchange"'))
-    text = path.read_text()
+def test_what_someone_else_recorded_meanwhile_stays_and_ours_comes_in(rack: RackState) -> None:
+    theirs = keyed(on(rack, "throne.height"), "20", "Enter")
+    assert theirs.message.sort == "saved"
+    ours = keyed(on(rack, "clamp-l.height"), "30", "Enter")  # from the page as it was before
+    assert ours.message.sort == "saved"
+    assert "someone else" in ours.message.text
+    page = reread(ours).page
+    assert page.setting("throne.height").value == 508.0
+    assert page.setting("clamp-l.height").value == 762.0
+    again = keyed(ours, "5", "Enter")
+    assert again.message.sort == "saved"
+
+
+def test_the_same_line_changed_by_someone_else_is_not_written_over_unasked(
+    rack: RackState,
+) -> None:
+    keyed(on(rack, "clamp-l.height"), "29", "Enter")
+    ours = keyed(on(rack, "clamp-l.height"), "30", "Enter")
+    assert ours.message.sort == "refused"
+    assert reread(ours).page.setting("clamp-l.height").value == pytest.approx(29 * 25.4)
+    assert ours.prompt is not None  # what was typed is still there to be seen
+    taken = keyed(ours, "Enter")
+    assert reread(taken).page.setting("clamp-l.height").value == 762.0
+
+
+def test_a_file_that_is_gone_is_told_and_the_entry_stays(rack: RackState) -> None:
+    rack.file.path.unlink()
     state = keyed(on(rack, "clamp-l.height"), "30", "Enter")
     assert state.message.sort == "refused"
-    assert "someone else changed the file" in state.message.text
-    assert path.read_text() == text
-    assert state.prompt is not None  # what was typed is still there to be seen
+    assert "gone" in state.message.text
+    assert state.prompt is not None
+
+
+def test_letters_on_a_word_row_throw_nothing_away(rack: RackState) -> None:
+    # Moving on disarms it.
+    moved = keyed(on(rack, "kick.dial.beater_angle"), "o", "up", "down", "o")
+    assert reread(moved).page.setting("kick.dial.beater_angle").state == "carried"
+    state = keyed(on(rack, "kick.dial.beater_angle"), "o")
+    assert reread(state).page.setting("kick.dial.beater_angle").state == "carried"
+    assert "press o again" in state.message.text
+    assert reread(keyed(state, "o")).page.setting("kick.dial.beater_angle").state == "open"
+
+
+def test_closing_is_disarmed_by_moving_on(rack: RackState) -> None:
+    state = keyed(rack, "x", "down", "x")
+    assert not reread(state).page.head.closed
 
 
 def test_units_change_what_a_bare_number_means(rack: RackState) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
@@ -56,6 +57,13 @@ def chosen_look(config: Config, environ: os._Environ[str] = os.environ) -> Look:
 
 def run_app(meant: Meant, config: Config, clock: Clock) -> None:
     """Open the screens on a book or a page; returns when they are left."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        problem = Problem(
+            code="no-terminal",
+            what="the screens need a terminal, and there is none here",
+            right="clampbook read, compare or begin, which need none",
+        )
+        raise CannotDo("cannot open the screens", (problem,))
     look, keys = chosen_look(config), Keys(config.keys)
     first = _first_screen(meant, config, clock, look, keys)
     ClampbookApp(first, look).run(mouse=False)

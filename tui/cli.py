@@ -73,13 +73,19 @@ def _parsed(command: Command, name: str, arguments: list[str]) -> argparse.Names
     )
     command.add_options(parser)
     # A value may begin with its own sign; it must not be taken for an option.
-    asked = parser.parse_args([_GUARD + a if _SIGNED.match(a) else a for a in arguments])
+    asked = parser.parse_args([_guarded(a, i, arguments) for i, a in enumerate(arguments)])
     for option, value in vars(asked).items():
         if isinstance(value, str):
             setattr(asked, option, value.removeprefix(_GUARD))
         elif isinstance(value, list):
             setattr(asked, option, [item.removeprefix(_GUARD) for item in value])
     return asked
+
+
+def _guarded(argument: str, index: int, arguments: list[str]) -> str:
+    """Guard a signed value, but not the number that belongs to an option before it."""
+    follows_option = index > 0 and arguments[index - 1] == "--u"
+    return _GUARD + argument if _SIGNED.match(argument) and not follows_option else argument
 
 
 if __name__ == "__main__":

@@ -66,7 +66,7 @@ ACTIONS: tuple[Action, ...] = (
     _action("unknown", "o", "open: nothing is known of it any more", "rack"),
     _action("undo", "u", "undo the last change", "rack", "walk", footer="undo"),
     _action("redo", "r", "do it again", "rack", "walk"),
-    _action("next_left", "g", "go to the next one that was not read or seen tonight", "rack",
+    _action("next_left", "g", "go to the next that was not read or seen tonight", "rack",
             "walk"),
     _action("next_setting", "tab", "step over to the next setting", "rack"),
     _action("last_setting", "shift+tab", "back to the setting before", "rack"),
@@ -83,8 +83,9 @@ ACTIONS: tuple[Action, ...] = (
     _action("out", "left", "to the part that this hangs on; folds it", "rack"),
     _action("into", "right", "unfold, and into it", "rack"),
     _action("close", "x", "close the page for the show, or open it again", "rack"),
-    _action("unit", "m", "lengths in the next unit: mm, cm, inches", *STAGES),
-    _action("problems", "exclamation_mark", "what was refused or flagged", "book", "rack"),
+    _action("unit", "m", "lengths in the next unit: mm, cm, inches, decimal inches", *STAGES),
+    _action("problems", "exclamation_mark", "what is odd about it, and the crew's notes",
+            "book", "rack"),
     _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),
     _action("back", "q", "back; from the book, out", *STAGES, "pick", "reader", footer="back"),
     _action("back_too", "escape", "back", "rack", "walk", "differences", "pick", "reader"),
@@ -135,7 +136,8 @@ class Keys:
 
     def help_lines(self, screen: ScreenName) -> list[str]:
         """Return every key of a screen, a line each."""
-        return [f"{key_name(a.key):>6}  {a.help}" for a in self.actions if screen in a.screens]
+        told = [a for a in self.actions if screen in a.screens]
+        return [f"{key_name(a.key):>6}  {a.help:<56}{a.id}" for a in told]
 
 
 def clashes(actions: Iterable[Action]) -> list[Problem]:

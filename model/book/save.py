@@ -14,6 +14,8 @@ from model.errors import NotConfirmed, NotSaved, Problem
 
 LOCK_NAME = ".lock"
 TEMP_MARK = ".unfinished"
+CHANGED = "changed-underneath"
+"""The code of the problem that a file is not the one that was read."""
 
 
 def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
@@ -59,7 +61,10 @@ def _check_unchanged(path: FilePath, expected: str | None) -> None:
         raise _not_saved(path, "the file is gone", "put it back, or begin a new page")
     if hash_of(read_bytes(path)) != expected:
         raise _not_saved(
-            path, "someone else changed the file since it was read", "open it again, then record"
+            path,
+            "someone else changed the file since it was read",
+            "open it again, then record",
+            CHANGED,
         )
 
 
@@ -135,6 +140,6 @@ def _locked(folder: FilePath) -> Iterator[None]:
         os.close(handle)
 
 
-def _not_saved(path: FilePath, what: str, right: str) -> NotSaved:
-    problem = Problem(code="not-saved", what=what, right=right, path=str(path))
+def _not_saved(path: FilePath, what: str, right: str, code: str = "not-saved") -> NotSaved:
+    problem = Problem(code=code, what=what, right=right, path=str(path))
     return NotSaved("not saved; the old file is whole", (problem,))

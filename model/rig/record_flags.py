@@ -7,6 +7,8 @@ from itertools import islice
 
 from model.clean import clean
 from model.errors import Problem
+from model.readings.entry import show_value
+from model.readings.quantity import LengthUnit
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.part import FLOOR
@@ -76,8 +78,13 @@ def _unknown_setting(page: Page, key: str, names: dict[str, list[str]]) -> Probl
     )
 
 
-def limit_flag(key: str, setting: Setting, declared: Declared) -> Problem | None:
-    """Return the flag of a value outside its limits; it is recorded all the same."""
+def limit_flag(
+    key: str, setting: Setting, declared: Declared, unit: LengthUnit | None = None
+) -> Problem | None:
+    """Return the flag of a value outside its limits; it is recorded all the same.
+
+    With a ``unit`` it is told as a reader has it, else in the file's own millimetres and degrees.
+    """
     limit = setting.limit or declared.limit
     value = setting.value
     if limit is None or not isinstance(value, int | float):
@@ -86,10 +93,13 @@ def limit_flag(key: str, setting: Setting, declared: Declared) -> Problem | None
     if low <= value <= high:
         return None
     guess = declared.limit_guess and setting.limit is None
+    told = [f"{value:.10g}", f"{low:g}", f"{high:g}"]
+    if unit is not None:
+        told = [show_value(number, declared.asked(unit)) for number in (value, low, high)]
     return flag_of(
         "outside-limit",
         f"record.{key}",
-        f"{value:.10g} is outside {low:g} to {high:g}; it is recorded all the same",
+        f"{told[0]} is outside {told[1]} to {told[2]}; it is recorded all the same",
         "the limit is a guess, from memory" if guess else "the limit is the kind's or your own",
         f"{low:g} to {high:g}, or a limit = [LOW, HIGH] of its own on the line",
     )

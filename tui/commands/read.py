@@ -45,7 +45,7 @@ VALUE is what one would type at stage side; @seen marks the carried value as see
 says that nothing is known any more. After a | may come using=, u=, from=, note= (note last).
 A line that is refused is told and changes nothing; every other one is on the disk before the next.
 """
-_LINE = re.compile(r'\s*(?:"(?P<quoted>[^"]*)"|(?P<part>\S+))\s+(?P<setting>\S+)\s+(?P<value>.+)')
+_LINE = re.compile(r'\s*(?:"(?P<quoted>[^"]*)"|(?P<part>\S+))\s+(?P<setting>\S+)(?P<value>.*)')
 _OPTION = re.compile(r"(using|u|from)=(\"[^\"]*\"|\S+)|note=(.*)")
 
 
@@ -126,8 +126,11 @@ def _status(answer: ReadingsTaken) -> int:
 def _lines_asked(asked: argparse.Namespace) -> Iterable[Line]:
     if asked.part is None or asked.part == "-":
         return _lines_of(sys.stdin)
-    value = " ".join(asked.value)
-    return [Line(None, asked.part, asked.setting or "", value)]
+    words = [asked.part, asked.setting or "", *asked.value]
+    owner, dot, name = asked.part.partition(".")
+    if dot and name:  # part.setting, as the program itself prints it
+        words[:1] = [owner, name]
+    return [Line(None, words[0], words[1], " ".join(words[2:]).strip())]
 
 
 def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
@@ -138,6 +141,11 @@ def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
         body, _, options = written.partition(" | ")
         if match := _LINE.fullmatch(body):
             part = match["quoted"] if match["quoted"] is not None else match["part"]
+            owner, dot, name = part.partition(".")
+            if dot and name and match["quoted"] is None:
+                value = f"{match['setting']} {match['value']}".strip()
+                yield Line(number, owner, name, value, options)
+                continue
             yield Line(number, part, match["setting"], match["value"].strip(), options)
         else:
             yield Line(number, written, "", "", options)
@@ -187,7 +195,7 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
     file = record(file, edit)
     after = file.page.setting(key)
     asked = declared.asked(hand_now.unit)
-    flag = limit_flag(key, after, declared)
+    flag = limit_flag(key, after, declared, hand_now.unit)
     return ReadingTaken(
         line=line.number,
         setting=key,

@@ -128,7 +128,8 @@ def _part_cells(state: RackState, row: Row, indent: str) -> list[Cell]:
 
 
 def _folded_words(state: RackState, owner: str) -> str:
-    own = [d.key for d in state.page.declared.values() if d.owner == owner]
+    owners = set(state.tree.below(owner))
+    own = [d.key for d in state.page.declared.values() if d.owner in owners]
     left = sum(state.page.setting(key).state in ("carried", "open") for key in own)
     return f"({len(own)} settings, {left} left)" if own else ""
 
@@ -184,8 +185,10 @@ def setting_detail(state: RackState) -> list[Cell]:
     setting = state.page.setting(row.id)
     words = [f"{declared.label}: {declared.measured}" if declared.measured else declared.label]
     words += [f"“{setting.value}”"] if isinstance(setting.value, str) else []
+    words += [f"+ {declared.plus}"] if declared.plus else []
+    words += ["Enter, then your words"] if declared.quantity == "word" else []
     words += [f"note: {setting.note}"] if setting.note else []
-    words += [origin(setting), f"+ {declared.plus}" if declared.plus else ""]
+    words += [origin(setting)]
     words += [f"0 {declared.zero}" if declared.zero else ""]
     words += _limit_words(declared, setting, state)
     words += [declared.loosen]

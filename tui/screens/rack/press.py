@@ -29,7 +29,7 @@ def press(state: RackState, key: str, char: str | None, keys: Keys, height: int)
         return state
     place = moved(action, state.index, len(state.rows), height)
     if place is not None:
-        return state.moved_to(place)
+        return state.saying("").moved_to(place)
     return ACTIONS[action](state)
 
 
@@ -51,6 +51,13 @@ def _marked(state: RackState, mark: str) -> RackState:
     if state.row.sort != "setting":
         return state.saying(f"{state.row.label} is a part; a setting is marked {mark}", "refused")
     key = state.row.id
+    again = f"press o again: nothing is known of {state.row.label} any more"
+    if (
+        mark == "open"
+        and state.page.setting(key).value is not None
+        and (state.message.text != again)
+    ):
+        return state.saying(again)
     edit: SettingEdit | Refusal
     if mark == "seen":
         edit = seen_edit(state.page, key, state.file.name, state.hand.by)

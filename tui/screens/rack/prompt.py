@@ -19,12 +19,16 @@ def begin_entry(state: RackState, text: str) -> RackState:
     """Return the state with an entry begun by its first character."""
     if state.row.sort != "setting":
         return state.saying(f"{state.row.label} is a part; its settings are below it", "refused")
+    if state.page.head.closed:
+        return state.saying("the page is closed for the show: x twice opens it again", "refused")
     prompt = Prompt("reading", state.row.id, Typed.of(text))
     return replace(state.saying(""), prompt=prompt)
 
 
 def press_prompt(state: RackState, prompt: Prompt, key: str, char: str | None) -> RackState:
     """Return the state after a key while a line is typed."""
+    if prompt.sort == "find" and key in ("down", "tab"):
+        return _found(state, prompt.typed.text, following=True)
     answer = prompt.typed.press(key, char)
     if answer == "leave":
         state = replace(state, prompt=None).saying("left as it was")
@@ -37,12 +41,16 @@ def press_prompt(state: RackState, prompt: Prompt, key: str, char: str | None) -
     return state
 
 
-def _found(state: RackState, text: str) -> RackState:
+def _found(state: RackState, text: str, *, following: bool = False) -> RackState:
+    """Go to the best match as one types, or to the one that follows the match in hand."""
     matches = parts_named(state.page, text)
     if not matches:
         return state.saying(f"no part is named so: {text}") if text else state
-    others = f", {len(matches) - 1} more" if len(matches) > 1 else ""
-    return state.shown_row(matches[0]).saying(f"{owner_names(state.page)[matches[0]]}{others}")
+    here = matches.index(state.row.owner) + 1 if state.row.owner in matches else 0
+    place = here % len(matches) if following else 0
+    others = f", {place + 1} of {len(matches)}: ↓ for the next" if len(matches) > 1 else ""
+    name = owner_names(state.page)[matches[place]]
+    return state.shown_row(matches[place]).saying(f"{name}{others}")
 
 
 def _take_reading(state: RackState, prompt: Prompt) -> RackState:
@@ -86,8 +94,12 @@ def _take_reader(state: RackState, prompt: Prompt) -> RackState:
     return state.saying(f"{by} reads now" if by else "readings name nobody now")
 
 
-def _take_find(state: RackState, _prompt: Prompt) -> RackState:
+def _take_find(state: RackState, prompt: Prompt) -> RackState:
     state = replace(state, prompt=None)
+    if not parts_named(state.page, prompt.typed.text):
+        return state.shown_row(prompt.target)
+    if state.row.owner in state.folded:
+        state = state.with_folded(state.folded - {state.row.owner})
     below = state.index + 1
     if state.row.sort == "part" and below < len(state.rows):
         row = state.rows[below]

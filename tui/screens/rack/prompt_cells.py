@@ -92,5 +92,5 @@ def outcome_words(state: RackState, prompt: Prompt) -> tuple[str, Role]:
         by = answer.value - before.value
         change = show_change(by, asked) if by else "the same"
         words += f", {change} on {show_value(before.value, asked)}"
-    flag = limit_flag("", Setting(state="read", value=answer.value), declared)
+    flag = limit_flag("", Setting(state="read", value=answer.value), declared, asked.unit)
     return (f"{words}; {flag.what}", "moved") if flag else (words, "good")

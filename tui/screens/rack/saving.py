@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from model.book.page_file import PageFile, record
+from dataclasses import replace
+
+from model.book.edits import Edit
+from model.book.page_file import PageFile, open_page, record
+from model.book.save import CHANGED
 from model.errors import ClampbookError
 from model.readings.entry import show_value
 from model.rig.record_flags import limit_flag
-from tui.screens.rack.state import RackState, Save, not_saved, saved
+from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
 
 
 def put_on_disk(state: RackState, save: Save) -> RackState:
@@ -15,8 +19,30 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
     try:
         file = record(state.file, edit)
     except ClampbookError as error:
+        if any(problem.code == CHANGED for problem in error.problems):
+            return _on_the_new_page(state, save, edit)
         return not_saved(state, error)
     return saved(state, file, save, words_for(state, file, save))
+
+
+def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
+    """Go on with the page as someone else left it.
+
+    What they did not touch is recorded there. Where they changed the same lines, theirs is shown
+    and what was typed stays, to be taken again on purpose.
+    """
+    try:
+        fresh = open_page(state.file.path)
+        theirs = edit.undone_on(fresh.page) != edit.undone_on(state.page)
+        after = reopened(state, fresh)
+        if theirs:
+            words = "someone else changed the same line meanwhile; once more records yours over it"
+            return replace(after, wanted=None).saying(words, "refused")
+        file = record(fresh, edit)
+    except ClampbookError as error:
+        return not_saved(state, error)
+    words = words_for(after, file, save)
+    return saved(after, file, save, f"{words}; someone else's changes came in as well")
 
 
 def words_for(state: RackState, file: PageFile, save: Save) -> str:
@@ -32,6 +58,6 @@ def words_for(state: RackState, file: PageFile, save: Save) -> str:
         f"{s.state} {show_value(s.value, asked)}" if s.value is not None else s.state
         for s in (after, before)
     ]
-    flag = limit_flag(key, after, declared)
+    flag = limit_flag(key, after, declared, state.hand.unit)
     odd = f"; flagged: {flag.what}, {flag.why}" if flag else ""
     return f"{done}: {declared.label} {shown[0]} (was {shown[1]}){odd}"

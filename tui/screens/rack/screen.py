@@ -27,9 +27,15 @@ if TYPE_CHECKING:
 
 ENTRY_HELP = [
     "",
-    "digits begin an entry at once; Enter takes it and steps on, Esc or an empty line leaves it",
+    "a digit begins an entry; Enter takes it and steps on, Esc leaves it as it was",
     '   812   81.2cm   32"   32 3/16   2\' 8 1/2"   12½   -12.5°   3t (teeth)',
-    "     =  the value shown, measured again     ++1/4  --12  so much more or less than it",
+    "   =  the value shown, measured again",
+    "   ++1/4  so much more;  --12  so much less;  -12 is the value's own sign",
+    "words (a dial) are typed after Enter",
+    "",
+    "moved by: in brackets, less than the readings can tell; ~ rounded to the nearest",
+    "(0°) beside open: what is assumed until it is measured; left: carried or open",
+    "the last column is the action's name, for keys of your own in config.toml",
 ]
 
 
@@ -65,8 +71,11 @@ class RackScreen(StageScreen):
             case "problems":
                 problems = self.state.file.problems
                 lines = [line for p in problems for line in wrapped(p.text(), width)]
-                title = f"{self.state.file.name}: what is odd about it"
-                shown = lines or ["nothing is odd about this page"]
+                lines = lines or ["nothing is odd about this page"]
+                for crew, note in self.state.page.crew:
+                    lines += wrapped(f"{crew}: {note}", width) if note else []
+                title = f"{self.state.file.name}: what is odd about it, and the crew's notes"
+                shown = lines
                 self.app.push_screen(TextScreen(self.look, self.keys, title, shown))
             case "other":
                 self._choose_other()

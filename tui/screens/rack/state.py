@@ -148,6 +148,13 @@ def start(file: PageFile, hand: Hand, beside: Beside | None, walk: tuple[str, ..
     return state
 
 
+def reopened(state: RackState, file: PageFile) -> RackState:
+    """Return the state on the same page read again; the roots keep their order."""
+    roots = tuple(root.part.id for root in state.tree.roots)
+    after = replace(state, file=file, tree=rig_tree(file.page, roots))
+    return after.with_folded(state.folded)
+
+
 def saved(state: RackState, file: PageFile, save: Save, words: str) -> RackState:
     """Return the state after a change reached the disk."""
     step = save.step

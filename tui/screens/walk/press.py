@@ -64,6 +64,10 @@ def _part_seen(state: WalkState) -> WalkState:
 
 
 def _part_marked(state: WalkState, owner: str, owners: tuple[str, ...]) -> WalkState:
+    again = "these are words: e begins them; press the key again to mark the part"
+    is_words = state.page.declared[state.key].quantity == "word"
+    if is_words and state.rack.message.text != again:
+        return state.saying(again)
     edit = all_seen_edit(state.page, owners, state.rack.file.name, state.rack.hand.by)
     if isinstance(edit, Refusal):
         return state.saying(f"refused: {edit.text()}", refused=True)
