@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from model.clean import clean, clean_lines
-from tui.looks.look import LOOKS
+from tui.looks.choice import LOOKS
 from tui.widgets.line import Cell, fitted, line_text, strip_of
 from tui.widgets.typed import Typed
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar
 
@@ -14,11 +14,12 @@ from textual.binding import Binding
 from model.errors import CannotDo, Problem
 from tui.config import Config
 from tui.keys import Keys
-from tui.looks.look import LOOKS, Look
+from tui.looks.choice import chosen_look, look_after
+from tui.looks.look import Look
+from tui.widgets.base import StageScreen
 
 if TYPE_CHECKING:
     from model.book.find import Meant
-    from tui.widgets.base import StageScreen
 
 Clock = Callable[[], datetime]
 
@@ -29,30 +30,25 @@ class ClampbookApp(App[None]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "out", show=False, priority=True)]
 
-    def __init__(self, first: Callable[[], StageScreen], look: Look) -> None:
-        super().__init__(ansi_color=look.name == "plain")
-        self.first, self.look = first, look
+    def __init__(
+        self, first: Callable[[], StageScreen], look: Look, environ: Mapping[str, str]
+    ) -> None:
+        super().__init__(ansi_color=look.terminal_colours)
+        self.first, self.look, self.environ = first, look, dict(environ)
         self.animation_level = "none"
+
+    def next_look(self) -> None:
+        """Go on to the next look, on every screen that is open."""
+        self.look = look_after(self.look, self.environ)
+        self.ansi_color = self.look.terminal_colours
+        for screen in self.screen_stack:
+            if isinstance(screen, StageScreen):
+                screen.wear(self.look)
 
     def on_mount(self) -> None:
         """Show the first screen; when it is left, the program ends."""
         screen = self.first()
         self.push_screen(screen, lambda _none: self.exit())
-
-
-def chosen_look(config: Config, environ: os._Environ[str] = os.environ) -> Look:
-    """Return the look: plain where NO_COLOR is set, else the reader's choice.
-
-    Raises :class:`CannotDo` for a look that there is not.
-    """
-    if environ.get("NO_COLOR"):
-        return LOOKS["plain"]
-    look = LOOKS.get(config.look)
-    if look is None:
-        problem = Problem(code="no-look", what=f"there is no look {config.look!r}", key="look",
-                          right=" or ".join(LOOKS))  # fmt: skip
-        raise CannotDo("the look cannot be used", (problem,))
-    return look
 
 
 def run_app(meant: Meant, config: Config, clock: Clock) -> None:
@@ -64,9 +60,10 @@ def run_app(meant: Meant, config: Config, clock: Clock) -> None:
             right="clampbook read, compare or begin, which need none",
         )
         raise CannotDo("cannot open the screens", (problem,))
-    look, keys = chosen_look(config), Keys(config.keys)
+    environ = dict(os.environ)
+    look, keys = chosen_look(config.look, environ), Keys(config.keys)
     first = _first_screen(meant, config, clock, look, keys)
-    ClampbookApp(first, look).run(mouse=False)
+    ClampbookApp(first, look, environ).run(mouse=False)
 
 
 def _first_screen(

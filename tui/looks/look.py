@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from rich.style import Style
 
@@ -12,71 +12,38 @@ Role = Literal[
     "text", "quiet", "title", "heading", "part", "read", "seen", "carried", "open", "follows",
     "moved", "refused", "good", "prompt", "footer",
 ]  # fmt: skip
+ROLES: tuple[Role, ...] = get_args(Role)
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """Styles by role, and what is laid over the row that the cursor is on."""
+    """Styles by role, and what is laid over the row that the cursor is on.
+
+    ``terminal_colours`` says that the colours are the terminal's own sixteen, or its default ones,
+    and must reach it as they are.
+    """
 
     name: str
     styles: Mapping[Role, Style]
     cursor: Style
+    terminal_colours: bool = False
 
     def style(self, role: Role, on_cursor: bool = False) -> Style:
-        """Return the style of a role, with the cursor's laid over it."""
+        """Return the style of a role, with the cursor's laid over it.
+
+        A role with a ground of its own keeps it: its letters were chosen for that ground.
+        """
         style = self.styles[role]
-        return style + self.cursor if on_cursor else style
+        own_ground = style.bgcolor != self.styles["text"].bgcolor
+        return style if own_ground or not on_cursor else style + self.cursor
 
 
-_BACK = "#0d0f11"
-
-
-def _on(colour: str, extra: str = "") -> Style:
-    return Style.parse(f"{extra} {colour} on {_BACK}".strip())
-
-
-DARK_STAGE = Look(
-    "dark stage",
-    {
-        "text": _on("#cfc8b8"),
-        "quiet": _on("#9a9488"),
-        "title": _on("#e9dfc6", "bold"),
-        "heading": _on("#9a9488", "underline"),
-        "part": _on("#e9dfc6", "bold"),
-        "read": _on("#cfe3d4"),
-        "seen": _on("#a9c4e0", "italic"),
-        "carried": _on("#a39a86"),
-        "open": _on("#d9b56a"),
-        "follows": _on("#8f97a3", "italic"),
-        "moved": _on("#f0b35a", "bold"),
-        "refused": Style.parse("bold #1a0d06 on #e8a15c"),
-        "good": _on("#9fd3a8"),
-        "prompt": Style.parse("#f4ead2 on #24282c"),
-        "footer": _on("#9a9488"),
-    },
-    Style.parse("on #2b3036"),
-)
-
-PLAIN = Look(
-    "plain",
-    {
-        "text": Style(),
-        "quiet": Style(),
-        "title": Style(bold=True),
-        "heading": Style(underline=True),
-        "part": Style(bold=True),
-        "read": Style(),
-        "seen": Style(italic=True),
-        "carried": Style(),
-        "open": Style(),
-        "follows": Style(italic=True),
-        "moved": Style(bold=True),
-        "refused": Style(reverse=True, bold=True),
-        "good": Style(),
-        "prompt": Style(underline=True),
-        "footer": Style(),
-    },
-    Style(reverse=True),
-)
-
-LOOKS: Mapping[str, Look] = {look.name: look for look in (DARK_STAGE, PLAIN)}
+def look_of(
+    name: str, back: str, words: Mapping[Role, str], cursor: str, *, terminal_colours: bool = False
+) -> Look:
+    """Make a look from words: ``"bold #e9dfc6"`` is drawn on ``back`` unless it has its own."""
+    styles = {
+        role: Style.parse(word if " on " in word or not back else f"{word} on {back}".strip())
+        for role, word in words.items()
+    }
+    return Look(name, styles, Style.parse(cursor), terminal_colours)

@@ -60,6 +60,16 @@ class StageScreen(Screen[None]):
                 self.press(char, char)
         self.draw()
 
+    def wear(self, look: Look) -> None:
+        """Draw everything in another look."""
+        self.look = look
+        bars = (self.title_bar, self.heading, *self.detail_bars, self.prompt_bar, self.footer)
+        for bar in bars:
+            bar.look = look
+            bar.refresh()
+        self.grid.look = look
+        self.grid.refresh()
+
     def next_look(self) -> None:
         """Go on to the next look, on every screen."""
         go_on = getattr(self.app, "next_look", None)

@@ -1,0 +1,29 @@
+"""The plain look: the terminal's own two colours; weight, line and reversal tell things apart."""
+
+from __future__ import annotations
+
+from tui.looks.look import look_of
+
+PLAIN = look_of(
+    "plain",
+    "",
+    {
+        "text": "",
+        "quiet": "",
+        "title": "bold",
+        "heading": "underline",
+        "part": "bold",
+        "read": "",
+        "seen": "italic",
+        "carried": "",
+        "open": "",
+        "follows": "italic",
+        "moved": "bold",
+        "refused": "bold reverse",
+        "good": "",
+        "prompt": "underline",
+        "footer": "",
+    },
+    "reverse",
+    terminal_colours=True,
+)
