@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
+import signal
 import sys
 from collections.abc import Callable, Mapping
 from datetime import datetime
@@ -12,13 +14,17 @@ from textual.app import App
 from textual.binding import Binding
 
 from model.errors import CannotDo, Problem
+from tui.commands.shared import COULD_NOT, NOTHING, say_error
 from tui.config import Config
+from tui.crash import crash_words, write_crash_log
 from tui.keys import Keys
 from tui.looks.choice import chosen_look, look_after
 from tui.looks.look import Look
 from tui.widgets.base import StageScreen
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
+
     from model.book.find import Meant
 
 Clock = Callable[[], datetime]
@@ -28,12 +34,16 @@ class ClampbookApp(App[None]):
     """The program in the terminal: a stack of our screens, no mouse, no animation."""
 
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar = [Binding("ctrl+c", "quit", "out", show=False, priority=True)]
+    BINDINGS: ClassVar = [
+        Binding("ctrl+c", "quit", "out", show=False, priority=True),
+        Binding("ctrl+z", "suspend_process", "to the shell", show=False, priority=True),
+    ]
 
     def __init__(
         self, first: Callable[[], StageScreen], look: Look, environ: Mapping[str, str]
     ) -> None:
-        super().__init__(ansi_color=look.terminal_colours)
+        super().__init__(driver_class=_driver(), ansi_color=look.terminal_colours)
+        self.crashed: Exception | None = None
         self.first, self.look, self.environ = first, look, dict(environ)
         self.animation_level = "none"
 
@@ -47,12 +57,33 @@ class ClampbookApp(App[None]):
 
     def on_mount(self) -> None:
         """Show the first screen; when it is left, the program ends."""
+        self._leave_on_signals()
         screen = self.first()
         self.push_screen(screen, lambda _none: self.exit())
 
+    def _leave_on_signals(self) -> None:
+        """Leave cleanly when the session ends or someone asks; the readings are on the disk."""
+        if sys.platform == "win32":
+            return
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGHUP, signal.SIGTERM):
+            loop.add_signal_handler(number, self._leave, 128 + number)
 
-def run_app(meant: Meant, config: Config, clock: Clock) -> None:
-    """Open the screens on a book or a page; returns when they are left."""
+    def _leave(self, status: int) -> None:
+        from tui.driver import leave_soon
+
+        leave_soon(status)
+        self.exit(return_code=status)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep what went wrong for the log; the terminal is restored before anything is said."""
+        self.crashed = error
+        self._return_code = COULD_NOT
+        self._close_messages_no_wait()
+
+
+def run_app(meant: Meant, config: Config, clock: Clock) -> int:
+    """Open the screens on a book or a page; return the exit status when they are left."""
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         problem = Problem(
             code="no-terminal",
@@ -63,7 +94,22 @@ def run_app(meant: Meant, config: Config, clock: Clock) -> None:
     environ = dict(os.environ)
     look, keys = chosen_look(config.look, environ), Keys(config.keys)
     first = _first_screen(meant, config, clock, look, keys)
-    ClampbookApp(first, look, environ).run(mouse=False)
+    app = ClampbookApp(first, look, environ)
+    app.run(mouse=False)
+    if app.crashed is not None:
+        log = write_crash_log(app.crashed, clock())
+        say_error(crash_words(app.crashed, log))
+        return COULD_NOT
+    return app.return_code or NOTHING
+
+
+def _driver() -> type[Driver] | None:
+    """Return our own driver where the terminal is a Unix one, else the library's choice."""
+    if sys.platform == "win32":
+        return None
+    from tui.driver import StageDriver
+
+    return StageDriver
 
 
 def _first_screen(

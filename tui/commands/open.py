@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
-from tui.commands.shared import NOTHING, Clock, add_unit, reader_config, unit_of
+from tui.commands.shared import Clock, add_unit, reader_config, unit_of
 
 HELP = "open a book or a page in the screens; what happens without a command"
 
@@ -26,5 +26,4 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     config = replace(config, unit=unit_of(asked, config))
     from tui.app import run_app
 
-    run_app(meant, config, clock)
-    return NOTHING
+    return run_app(meant, config, clock)

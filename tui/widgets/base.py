@@ -45,9 +45,16 @@ class StageScreen(Screen[None]):
         self.draw()
 
     def on_key(self, event: Key) -> None:
-        """Take a key; nothing else handles it."""
+        """Take a key; nothing else handles it.
+
+        A key that came while this screen was being left, or another opened over it, belongs to the
+        screen that is shown now: typed fast, none goes astray.
+        """
         event.stop()
         event.prevent_default()
+        if self.app.screen is not self:
+            self.app.screen.post_message(Key(event.key, event.character))
+            return
         char = event.character if event.is_printable else None
         self.press(event.key, char)
         self.draw()
@@ -55,6 +62,9 @@ class StageScreen(Screen[None]):
     def on_paste(self, event: Paste) -> None:
         """Take pasted text as if it were typed."""
         event.stop()
+        if self.app.screen is not self:
+            self.app.screen.post_message(Paste(event.text))
+            return
         for char in event.text.split("\n", 1)[0]:
             if char.isprintable():
                 self.press(char, char)
