@@ -13,6 +13,8 @@ from model.errors import Problem, UnreadableFile
 BYTE_ORDER = "\ufeff"
 LARGEST_FILE = 1_000_000
 LONGEST_LINE = 4096
+BEGINNING = 4096
+"""Bytes that hold a page's head in nearly every page; a longer head costs a second reading."""
 DEEPEST_KEY = 8
 EXAMPLE = "a page that Clampbook wrote"
 
@@ -31,8 +33,8 @@ def hash_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def read_bytes(path: FilePath) -> bytes:
-    """Return a file's bytes.
+def read_bytes(path: FilePath, most: int = LARGEST_FILE + 1) -> bytes:
+    """Return a file's bytes, ``most`` of them from its beginning.
 
     Raises :class:`UnreadableFile` for a link, a folder, a pipe or a device, a file over the size
     that a page may have, or whatever the system says.
@@ -50,7 +52,7 @@ def read_bytes(path: FilePath) -> bytes:
         if not stat.S_ISREG(os.fstat(handle).st_mode):  # os.fdopen itself fails for a folder
             raise _cannot(path, "not-a-file", "it is not a regular file", EXAMPLE)
         with os.fdopen(handle, "rb", closefd=False) as file:
-            data = file.read(LARGEST_FILE + 1)
+            data = file.read(most)
     except OSError as error:
         raise _system(path, error) from error
     finally:
@@ -63,6 +65,16 @@ def read_bytes(path: FilePath) -> bytes:
             "a page of 600 settings is about 80 KB",
         )
     return data
+
+
+def read_beginning(path: FilePath) -> str:
+    """Return the beginning of a file's text, in whole lines: enough for a page's head.
+
+    Raises :class:`UnreadableFile` for what is no regular file. Bytes that are no UTF-8 are left to
+    the reading of the whole.
+    """
+    data = read_bytes(path, BEGINNING)
+    return data[: data.rfind(b"\n") + 1].decode("utf-8", "replace")
 
 
 def read_text(path: FilePath) -> FileText:

@@ -14,7 +14,7 @@ from typing import Any
 
 import tomli
 
-from model.book.guard import DEEPEST_KEY, read_text
+from model.book.guard import DEEPEST_KEY, read_beginning, read_text
 from model.errors import Problem, UnreadableFile
 from model.rig.counting import count_states
 
@@ -174,6 +174,13 @@ def _states(record: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _head(path: FilePath) -> dict[str, Any]:
+    """Read a head from the file's beginning, or from the whole where that does not hold it."""
+    beginning = read_beginning(path)
+    if "\n[" in beginning and "\ufffd" not in beginning:
+        try:
+            return _parsed(head_text(beginning), path)
+        except UnreadableFile:
+            pass  # the whole tells better what is the matter
     text = read_text(path).text
     try:
         return _parsed(head_text(text), path)

@@ -14,10 +14,13 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from model.book.heads import list_book
+from tests.bench.large import book_of_600, book_of_nights
 from tests.bench.pty_program import PtyProgram, program
 
 ROOT = Path(__file__).parent.parent.parent
 SAMPLE = ROOT / "sample_rigs" / "harbour-dance"
+PAGE = "2026-04-04-soundcheck.toml"
 DOWN, PAGE_DOWN = b"\x1b[B", b"\x1b[6~"
 
 
@@ -65,35 +68,74 @@ def main() -> None:
         row("bare interpreter", f"{bare * 1000:.1f} ms")
         book = first_frame(["tour"], folder, b"Harbour dance band")
         row("start to first frame, the book", f"{book * 1000:.0f} ms, {book / bare:.1f} ×")
-        page = first_frame(["tour/2026-04-04"], folder, b"part and setting")
-        row("start to first frame, a page", f"{page * 1000:.0f} ms, {page / bare:.1f} ×")
+        page = first_frame([f"tour/{PAGE}"], folder, b"part and setting")
+        row("start to a page on the rack", f"{page * 1000:.0f} ms, {page / bare:.1f} ×")
         for words in (["compare", "tour/main", "tour"], ["sample"]):
             taken = seconds(program(*words), folder)
             row(f"clampbook {words[0]}", f"{taken * 1000:.0f} ms, {taken / bare:.1f} ×")
-        run = PtyProgram(program("tour/2026-04-04", "--unit", "in"), folder)
-        run.read_until(b"part and setting")
-        run.read(quiet=0.5)
-        for title, press, presses in (
-            ("cursor down", lambda _i: DOWN, 60),
-            ("page down", lambda _i: PAGE_DOWN, 12),
-            ("home and end", lambda i: b"\x1b[F" if i % 2 else b"\x1b[H", 12),
-        ):
-            spent, size = keys(run, press, presses)
-            row(title, f"{spent}, {size}")
-        run.key(b"\x1b[H")
-        run.key(DOWN)
-        accepted = []
-        for i in range(8):
-            run.key(str(i + 1).encode())
-            accepted.append(run.key(b"\r"))
-            if i % 4 == 3:
-                run.key(b"\t")
-        taken_ms = sorted(ms for ms, _ in accepted)
-        kilobytes = statistics.median(count for _, count in accepted) / 1000
-        times = f"median {statistics.median(taken_ms):.1f} ms, most {taken_ms[-1]:.1f} ms"
-        row("reading accepted: on disk, rows painted", f"{times}, {kilobytes:.2f} KB")
-        row("idle for 3 s", f"{run.idle(3.0)} bytes")
-        run.kill()
+        minimal = median_seconds(minimal_app, folder)
+        row("a minimal app of the library's", f"{minimal * 1000:.0f} ms, {minimal / bare:.1f} ×")
+        for nights in (200, 1000):
+            season = book_of_nights(SAMPLE / PAGE, folder / f"nights{nights}", nights)
+            row(f"listing {nights} nights", f"{list_milliseconds(season):.0f} ms")
+        print("\n| harbour-dance, 186 settings | |")
+        keys_on(f"tour/{PAGE}", folder)
+        print("\n| a page of 600 settings | |")
+        large = book_of_600(SAMPLE / PAGE, folder / "large")
+        keys_on(str(large), folder)
+
+
+def minimal_app(folder: Path) -> float:
+    """Return the seconds to the first frame of an app that shows one line."""
+    code = "from textual.app import App\nfrom textual.widgets import Static\n"
+    code += "class A(App):\n    def compose(self):\n        yield Static('one line')\nA().run()"
+    run = PtyProgram([sys.executable, "-c", code], folder)
+    taken = run.read_until(b"one line")
+    run.kill()
+    return taken
+
+
+def median_seconds(measure: Callable[[Path], float], folder: Path, runs: int = 7) -> float:
+    """Return the median of several measurements."""
+    return statistics.median(measure(folder) for _ in range(runs))
+
+
+def list_milliseconds(book: Path, runs: int = 5) -> float:
+    """Return the median milliseconds of listing a book."""
+    taken = []
+    for _ in range(runs):
+        begun = time.perf_counter()
+        list_book(book)
+        taken.append((time.perf_counter() - begun) * 1000)
+    return statistics.median(taken)
+
+
+def keys_on(page: str, where: Path) -> None:
+    """Measure keys on a page: moves, pages, readings accepted, and what comes when idle."""
+    run = PtyProgram(program(page, "--unit", "in"), where)
+    run.read_until(b"part and setting")
+    run.read(quiet=0.8)
+    for title, press, presses in (
+        ("cursor down", lambda _i: DOWN, 60),
+        ("page down", lambda _i: PAGE_DOWN, 12),
+        ("home and end", lambda i: b"\x1b[F" if i % 2 else b"\x1b[H", 12),
+    ):
+        spent, size = keys(run, press, presses)
+        row(title, f"{spent}, {size}")
+    run.key(b"\x1b[H")
+    run.key(b"\t")
+    accepted = []
+    for i in range(8):
+        run.key(str(i + 1).encode())
+        accepted.append(run.key(b"\r"))
+        if i % 4 == 3:
+            run.key(b"\t")
+    taken_ms = sorted(ms for ms, _ in accepted)
+    kilobytes = statistics.median(count for _, count in accepted) / 1000
+    times = f"median {statistics.median(taken_ms):.1f} ms, most {taken_ms[-1]:.1f} ms"
+    row("reading accepted: on disk, rows painted", f"{times}, {kilobytes:.2f} KB")
+    row("idle for 3 s", f"{run.idle(3.0)} bytes")
+    run.kill()
 
 
 if __name__ == "__main__":

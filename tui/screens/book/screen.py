@@ -21,7 +21,15 @@ from tui.screens.book.cells import (
     row_cells,
     title_cells,
 )
-from tui.screens.book.state import BookState, Counts, Open, Start, press, start
+from tui.screens.book.state import (
+    BookState,
+    Counts,
+    Open,
+    Start,
+    press,
+    start,
+    with_counts,
+)
 from tui.screens.text import TextScreen, wrapped
 from tui.widgets.base import StageScreen
 from tui.widgets.line import Cell
@@ -76,7 +84,7 @@ class BookScreen(StageScreen):
         self.app.call_from_thread(self._counted, counted)
 
     def _counted(self, counted: dict[str, Counts | str]) -> None:
-        self.state = replace(self.state, counts={**self.state.counts, **counted})
+        self.state = with_counts(self.state, counted)
         self.draw()
 
     def press(self, key: str, char: str | None, /) -> None:

@@ -78,6 +78,17 @@ def start(listing: Listing, today: date, unit: LengthUnit) -> BookState:
     return state
 
 
+def with_counts(state: BookState, counted: Mapping[str, Counts | str]) -> BookState:
+    """Return the state with more pages counted; pages that cannot be are told with the files."""
+    state = replace(state, counts={**state.counts, **counted})
+    unread = sum(isinstance(counts, str) for counts in state.counts.values())
+    if not unread:
+        return state
+    odd = unread + len(state.listing.unreadable)
+    files = "one file" if odd == 1 else f"{odd} files"
+    return state.saying(f"{files} cannot be read: Enter on one tells why", True)
+
+
 def press(state: BookState, key: str, char: str | None, keys: Keys, height: int) -> BookState:
     """Return the state after a key; ``height`` rows are in view."""
     state = replace(state, wanted=None)
