@@ -24,6 +24,7 @@ from tui.widgets.base import StageScreen
 
 if TYPE_CHECKING:
     from textual.driver import Driver
+    from textual.screen import Screen
 
     from model.book.find import Meant
 
@@ -55,11 +56,13 @@ class ClampbookApp(App[None]):
             if isinstance(screen, StageScreen):
                 screen.wear(self.look)
 
+    def get_default_screen(self) -> Screen[None]:
+        """Show the first screen at once, with none of the library's own before it."""
+        return self.first()
+
     def on_mount(self) -> None:
-        """Show the first screen; when it is left, the program ends."""
+        """Be ready to leave when the session ends."""
         self._leave_on_signals()
-        screen = self.first()
-        self.push_screen(screen, lambda _none: self.exit())
 
     def _leave_on_signals(self) -> None:
         """Leave cleanly when the session ends or someone asks; the readings are on the disk."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 import stat
 from dataclasses import dataclass
@@ -30,6 +29,8 @@ class FileText:
 
 def hash_of(data: bytes) -> str:
     """Return the SHA-256 of a file's bytes, in hex."""
+    import hashlib  # where it is used: a list of pages needs no hash
+
     return hashlib.sha256(data).hexdigest()
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from tui.looks.look import look_of
+from tui.looks.look import Look
 
-DARK_STAGE = look_of(
+DARK_STAGE = Look(
     "dark stage",
     "#0d0f11",
     {
@@ -27,7 +27,7 @@ DARK_STAGE = look_of(
     "on #262a2f",
 )
 
-DAYLIGHT = look_of(
+DAYLIGHT = Look(
     "daylight",
     "#f7f4ec",
     {
@@ -50,7 +50,7 @@ DAYLIGHT = look_of(
     "on #e0d9c6",
 )
 
-DARK_STAGE_16 = look_of(
+DARK_STAGE_16 = Look(
     "dark stage",
     "black",
     {
@@ -74,7 +74,7 @@ DARK_STAGE_16 = look_of(
     terminal_colours=True,
 )
 
-DAYLIGHT_16 = look_of(
+DAYLIGHT_16 = Look(
     "daylight",
     "bright_white",
     {

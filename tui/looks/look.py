@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal, get_args
 
 from rich.style import Style
@@ -15,35 +14,42 @@ Role = Literal[
 ROLES: tuple[Role, ...] = get_args(Role)
 
 
-@dataclass(frozen=True, slots=True)
 class Look:
     """Styles by role, and what is laid over the row that the cursor is on.
 
+    ``words`` are rich's style words by role; one without a ground of its own is drawn on ``back``.
     ``terminal_colours`` says that the colours are the terminal's own sixteen, or its default ones,
-    and must reach it as they are.
+    and must reach it as they are. Styles are made when they are first drawn with: the looks that
+    nobody wears cost nothing.
     """
 
-    name: str
-    styles: Mapping[Role, Style]
-    cursor: Style
-    terminal_colours: bool = False
+    def __init__(
+        self,
+        name: str,
+        back: str,
+        words: Mapping[Role, str],
+        cursor: str,
+        *,
+        terminal_colours: bool = False,
+    ) -> None:
+        self.name, self.terminal_colours = name, terminal_colours
+        self._back, self._words, self._cursor = back, words, cursor
+        self._made: dict[tuple[Role, bool], Style] = {}
 
     def style(self, role: Role, on_cursor: bool = False) -> Style:
         """Return the style of a role, with the cursor's laid over it.
 
         A role with a ground of its own keeps it: its letters were chosen for that ground.
         """
-        style = self.styles[role]
-        own_ground = style.bgcolor != self.styles["text"].bgcolor
-        return style if own_ground or not on_cursor else style + self.cursor
+        made = self._made.get((role, on_cursor))
+        if made is None:
+            made = self._made[role, on_cursor] = self._make(role, on_cursor)
+        return made
 
-
-def look_of(
-    name: str, back: str, words: Mapping[Role, str], cursor: str, *, terminal_colours: bool = False
-) -> Look:
-    """Make a look from words: ``"bold #e9dfc6"`` is drawn on ``back`` unless it has its own."""
-    styles = {
-        role: Style.parse(word if " on " in word or not back else f"{word} on {back}".strip())
-        for role, word in words.items()
-    }
-    return Look(name, styles, Style.parse(cursor), terminal_colours)
+    def _make(self, role: Role, on_cursor: bool) -> Style:
+        word = self._words[role]
+        has_own_ground = " on " in word
+        if self._back and not has_own_ground:
+            word = f"{word} on {self._back}"
+        style = Style.parse(word)
+        return style + Style.parse(self._cursor) if on_cursor and not has_own_ground else style

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from tui.looks.look import look_of
+from tui.looks.look import Look
 
-PLAIN = look_of(
+PLAIN = Look(
     "plain",
     "",
     {

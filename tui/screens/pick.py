@@ -42,7 +42,7 @@ class PickScreen(StageScreen):
         if place is not None:
             self.cursor = place
         elif action == "choose" and self.choices:
-            self.dismiss()
+            self.leave()
             self.taken(self.choices[self.cursor])
         elif action == "help":
             from tui.screens.text import TextScreen
@@ -50,7 +50,7 @@ class PickScreen(StageScreen):
             lines = self.keys.help_lines("pick")
             self.app.push_screen(TextScreen(self.look, self.keys, "keys", lines))
         elif action in ("back", "back_too"):
-            self.dismiss()
+            self.leave()
 
     def draw(self) -> None:
         """Show the choices."""

@@ -25,7 +25,7 @@ class TextScreen(StageScreen):
         if place is not None:
             self.cursor = place
         elif action in ("back", "back_too"):
-            self.dismiss()
+            self.leave()
 
     def draw(self) -> None:
         """Show the lines."""

@@ -70,6 +70,13 @@ class StageScreen(Screen[None]):
                 self.press(char, char)
         self.draw()
 
+    def leave(self) -> None:
+        """Go back to the screen below, or out of the program from the last one."""
+        if len(self.app.screen_stack) > 1:
+            self.dismiss()
+        else:
+            self.app.exit()
+
     def wear(self, look: Look) -> None:
         """Draw everything in another look."""
         self.look = look

@@ -41,10 +41,10 @@ class DifferencesScreen(StageScreen):
         self.state = press(self.state, key, self.keys, self.grid.rows_in_view)
         match self.state.wanted:
             case Show(id_):
-                self.dismiss()
+                self.leave()
                 self.show_on_rack(id_)
             case "back":
-                self.dismiss()
+                self.leave()
             case "help":
                 lines = self.keys.help_lines("differences") + HELP
                 self.app.push_screen(

@@ -64,7 +64,7 @@ class RackScreen(StageScreen):
         width = self.size.width - 1
         match wanted:
             case "back":
-                self.dismiss()
+                self.leave()
             case "help":
                 lines = self.keys.help_lines("rack") + ENTRY_HELP
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the rack", lines))

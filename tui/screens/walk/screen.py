@@ -52,7 +52,7 @@ class WalkScreen(StageScreen):
             self.state = after_save(self.state, rack, wanted)
         elif wanted == "back":
             self.left(replace(self.state.rack, wanted=None))
-            self.dismiss()
+            self.leave()
         elif wanted == "look":
             self.next_look()
         elif wanted == "help":
