@@ -1,1 +1,1 @@
-"""Clampbook's tests: flat modules, helpers beside them, data and golden texts in folders."""
+"""The tests: flat modules, what they share beside them, data and golden texts in folders."""

@@ -66,7 +66,7 @@ def setting(draw: st.DrawFn, quantity: Quantity | None) -> Setting:
         fields["from"] = pick(draw, (None, *READ_FROM))
         fields["limit"] = maybe(draw, pairs())
         fields["note"] = maybe(draw, texts())
-        fields["extra"] = extras(draw, flat=True)
+        fields["extra"] = extras(draw, flat=True, also=("state", "value", "read_from", "id"))
     return Setting.model_validate(fields)
 
 

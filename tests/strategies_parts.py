@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from hypothesis import strategies as st
 
 from model.book.generic import generic_kinds
+from model.book.into_values import known_keys
 from model.readings.angles import READ_FROM
 from model.readings.instruments import GENERIC_INSTRUMENTS, Instrument
 from model.rig.declared import AnyPart
@@ -131,7 +132,7 @@ def part(
         **{name: maybe(draw, texts()) for name in ("serial", "mark", "colour", "care")},
         "weight": Weight(kg=draw(sizes(50)), guess=True) if draw(upto(2)) else None,
         "dials": dials(draw),
-        "extra": extras(draw),
+        "extra": extras(draw, also=_ELSEWHERE[sort]),
         **_OWN[sort](draw, grips),
     }
     return PART_TYPES[sort].model_validate(fields)
@@ -181,6 +182,10 @@ def _piece(draw: st.DrawFn, _: int) -> dict[str, object]:
     }
 
 
+_ELSEWHERE = {  # what another sort of part has, and the words of the values themselves
+    sort: ("id", "extra", *sorted({"role", "rod", "side", "square"} - known_keys(model)))
+    for sort, model in PART_TYPES.items()
+}
 _OWN = {"post": _post, "bar": _bar, "mount": _mount, "piece": _piece}
 
 

@@ -142,10 +142,10 @@ def toml_values() -> st.SearchStrategy[object]:
     return st.one_of(flat, flat, lists, tables, st.lists(tables, max_size=2))
 
 
-def extras(draw: st.DrawFn, *, flat: bool = False) -> Extra:
-    """Draw keys that Clampbook does not know, mostly none."""
+def extras(draw: st.DrawFn, *, flat: bool = False, also: Sequence[str] = ()) -> Extra:
+    """Draw keys that Clampbook does not know, mostly none; ``also`` are words known elsewhere."""
     if draw(upto(7)) < 7:
         return ()
-    keys = picks(draw, ("felt_colour", "zz-new", *ODD_KEYS), 2)
+    keys = picks(draw, ("felt_colour", "zz-new", *also, *ODD_KEYS), 2)
     values = scalars() if flat else toml_values()
     return tuple((key, value_text(draw(values))) for key in keys)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, seed, settings
 from hypothesis import strategies as st
 
 from model.book.edits import (
@@ -132,10 +132,10 @@ def test_every_setting_has_a_line_of_its_own_with_a_blank_one_above(page: Page) 
 
 
 def test_the_random_pages_reach_what_they_are_meant_to() -> None:
-    """Guard the strategy: every state, sort of part and odd shape turns up within a few pages."""
+    """Guard the strategy: every state, sort of part and odd shape turns up within 600 pages."""
     seen: set[str] = set()
 
-    @settings(max_examples=150, database=None, derandomize=True)
+    @settings(max_examples=100, database=None)
     @given(pages())
     def look(page: Page) -> None:
         seen.update(setting.state for _, setting in page.record)
@@ -152,7 +152,10 @@ def test_the_random_pages_reach_what_they_are_meant_to() -> None:
         seen.update("extra of a setting" for _, setting in page.record if setting.extra)
         seen.update("many" for _ in page.record[29:])
 
-    look()
     wanted = {"check", "stray", "teeth", "word", "two grips", "own kind", "vector", "holds"}
     wanted |= {"extra", "extra of a setting", "many", "post", "bar", "mount", "piece", *STATES}
+    for number in range(6):
+        seed(number)(look)()
+        if wanted <= seen:
+            break
     assert wanted <= seen, wanted - seen

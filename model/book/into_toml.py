@@ -67,7 +67,7 @@ def table_of(value: Frozen, leave_out: Sequence[str] = ()) -> Table:
         if not field.is_required() and held == field.get_default(call_default_factory=False):
             continue
         table[field.alias or name] = _plain(held)
-    return with_extra(table, getattr(value, "extra", ()))
+    return table if "extra" in leave_out else with_extra(table, getattr(value, "extra", ()))
 
 
 def _plain(held: object) -> Plain:
@@ -100,7 +100,7 @@ def part_table(part: AnyPart) -> Table:
     if part.dials:
         table["dials"] = {dial.id: dial.unit for dial in part.dials}
     ordered = {name: table.pop(name) for name in _PART_ORDER if name in table}
-    return {**ordered, **table}
+    return with_extra({**ordered, **table}, part.extra)
 
 
 def kind_table(kind: Kind) -> Table:

@@ -91,7 +91,7 @@ def part_value(part_id: str, table: object, faults: Faults) -> AnyPart | None:
         return None
     rest = {k: v for k, v in table.items() if k not in ("type", "dials")}
     for name in ("on", "side"):
-        if isinstance(rest.get(name), str):
+        if name in model.model_fields and isinstance(rest.get(name), str):
             rest[name] = [rest[name]]
     dials = _dials(table.get("dials", {}), (*key, "dials"), faults)
     return build(model, rest, key, faults, id=part_id, dials=dials)
