@@ -83,7 +83,7 @@ ACTIONS: tuple[Action, ...] = (
     _action("out", "left", "to the part that this hangs on; folds it", "rack"),
     _action("into", "right", "unfold, and into it", "rack"),
     _action("close", "x", "close the page for the show, or open it again", "rack"),
-    _action("unit", "m", "lengths in the next unit: mm, cm, inches, decimal inches", *STAGES),
+    _action("unit", "m", "lengths in mm, cm, inches, decimal inches, in turn", *STAGES),
     _action("problems", "exclamation_mark", "what is odd about it, and the crew's notes",
             "book", "rack"),
     _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),

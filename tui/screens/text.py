@@ -12,29 +12,33 @@ from tui.widgets.line import Cell
 
 
 class TextScreen(StageScreen):
-    """Lines that can be paged through."""
+    """Lines that can be paged through; ``top`` is the first one shown."""
 
     def __init__(self, look: Look, keys: Keys, title: str, lines: Sequence[str]) -> None:
         super().__init__(look, keys)
-        self.words, self.lines_shown, self.cursor = title, list(lines), 0
+        self.words, self.lines_shown, self.top = title, list(lines), 0
 
-    def press(self, key: str, _char: str | None) -> None:
+    def press(self, key: str, _char: str | None, /) -> None:
         """Move, or go back."""
-        action = self.keys.action("reader", key)
-        place = moved(action, self.cursor, len(self.lines_shown), self.grid.rows_in_view)
+        action, height = self.keys.action("reader", key), self.grid.rows_in_view
+        tops = max(1, len(self.lines_shown) - height + 1)
+        place = moved(action, self.top, tops, height)
         if place is not None:
-            self.cursor = place
+            self.top = place
         elif action in ("back", "back_too"):
             self.leave()
 
     def draw(self) -> None:
-        """Show the lines."""
+        """Show the lines from the top one on, and say where they are cut."""
+        count, height = len(self.lines_shown), self.grid.rows_in_view
+        last = min(count, self.top + height)
+        more = f"lines {self.top + 1} to {last} of {count}" if count > height else ""
         self.title_bar.show([Cell(self.words, "title")])
-        self.heading.show([Cell("", "heading")])
+        self.heading.show([Cell(more, "heading")])
         self.grid.show(
-            len(self.lines_shown),
-            lambda row, _width: [Cell(self.lines_shown[row], "text")],
-            self.cursor,
+            last - self.top,
+            lambda row, _width: [Cell(self.lines_shown[self.top + row], "text")],
+            0,
         )
         self.footer.show([Cell(self.keys.footer("reader"), "footer")])
 
