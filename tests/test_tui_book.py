@@ -16,6 +16,7 @@ from tui.screens.book.state import BookState, Open, Start, press, start
 from tui.widgets.line import line_text
 
 TODAY = date(2025, 3, 16)
+MOVES = ("enter", "escape", "backspace", "up", "down", "left", "right")
 
 
 @pytest.fixture
@@ -26,7 +27,7 @@ def book(tmp_path: Path) -> BookState:
 def pressed(state: BookState, *keys: str) -> BookState:
     table = Keys()
     for key in keys:
-        names = [key] if key in ("enter", "escape", "backspace", "up", "down") else list(key)
+        names = [key] if key in MOVES else list(key)
         for name in names:
             state = press(state, name, name if len(name) == 1 else None, table, HEIGHT)
     return state
@@ -66,6 +67,12 @@ def test_enter_opens_and_n_begins(book: BookState) -> None:
     assert (draft.day, draft.moment, draft.venue) == ("2025-03-16", "soundcheck", "Old Ropewalk")
 
 
+def test_what_is_offered_gives_way_to_what_is_typed(book: BookState) -> None:
+    state = pressed(book, "n", "2025-03-17", "enter", "late check", "enter", "enter")
+    assert isinstance(state.wanted, Start)
+    assert (state.wanted.draft.day, state.wanted.draft.moment) == ("2025-03-17", "late check")
+
+
 def test_the_second_page_of_a_night_takes_its_house(book: BookState) -> None:
     state = pressed(replace(book, today=date(2025, 3, 15)), "n", "enter", "enter", "enter")
     assert isinstance(state.wanted, Start)
@@ -73,7 +80,7 @@ def test_the_second_page_of_a_night_takes_its_house(book: BookState) -> None:
 
 
 def test_a_wrong_date_stays_visible_with_the_reason(book: BookState) -> None:
-    state = pressed(book, "n", "x", "enter")
+    state = pressed(book, "n", "right", "x", "enter")
     assert state.draft is not None
     assert state.draft.typed.text == "2025-03-16x"
     assert "is no date; right: 2025-03-16" in state.message

@@ -175,6 +175,33 @@ def test_the_short_walk_and_back(folder: Path) -> None:
     assert hands.state.key == "hat-stand.height"
 
 
+def test_what_is_drawn_is_what_is_written_at_the_end_too(folder: Path) -> None:
+    hands = Hands(walk(folder, "hat-stand.height"))
+    hands.press("w")
+    last = hands.state.keys[-1]
+    while hands.state.key != last:
+        hands.press("down")
+    hands.press("5", "Enter")
+    assert hands.state.key == last
+    before = states(folder)
+    hands.press("6", "Enter", "n", "tight", "Enter")
+    page = open_page(folder / "2026-04-05-soundcheck.toml").page
+    assert page.setting(last).value == pytest.approx(6 * 25.4)
+    assert page.notes_on[last.split(".")[0]].note == "tight"
+    assert states(folder) == before
+
+
+def test_every_key_writes_to_the_setting_that_is_drawn(folder: Path) -> None:
+    hands = Hands(walk(folder, "throne.x"))
+    for keys in (["7", "Enter"], ["down", "down"], ["a"], ["g"], ["u"], ["w"], ["up"], ["w"]):
+        hands.press(*keys)
+        hands.press("1")
+        prompt = hands.state.rack.prompt
+        assert prompt is not None
+        assert prompt.target == hands.state.key, keys
+        hands.press("BSpace", "BSpace")
+
+
 def test_the_walk_begins_where_something_is_left_or_where_one_was(folder: Path) -> None:
     hands = Hands(walk(folder, "floor.rug"))
     hands.press("Enter")

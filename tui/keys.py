@@ -85,7 +85,7 @@ ACTIONS: tuple[Action, ...] = (
     _action("close", "x", "close the page for the show, or open it again", "rack"),
     _action("unit", "m", "lengths in mm, cm, inches, decimal inches, in turn", *STAGES),
     _action("problems", "exclamation_mark", "what is odd about it, and the crew's notes",
-            "book", "rack"),
+            "book", "rack", "walk"),
     _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),
     _action("back", "q", "back; from the book, out", *STAGES, "pick", "reader", footer="back"),
     _action("back_too", "escape", "back", "rack", "walk", "differences", "pick", "reader"),

@@ -44,14 +44,16 @@ class Declared:
         return Asked(self.quantity, unit, known, self.tooth_deg, self.unit_name)
 
 
-def _floor(name: str, label: str, quantity: Quantity, measured: str, plus: str) -> Declared:
+def _floor(
+    name: str, label: str, quantity: Quantity, measured: str, plus: str, usually: str = ""
+) -> Declared:
     return Declared(
         key=f"{FLOOR}.{name}",
         owner=FLOOR,
         name=name,
         label=label,
         quantity=quantity,
-        usually=USUAL[quantity],
+        usually=usually or USUAL[quantity],
         measured=measured,
         assumed=0.0,
         plus=plus,
@@ -67,6 +69,7 @@ FLOOR_SETTINGS: tuple[Declared, ...] = (
         "angle",
         "audience's straight to the zero line",
         "clockwise seen from above",
+        usually="eye",
     ),
     _floor(
         "slope_ahead", "riser's slope ahead", "angle", "level along the zero line", "rises ahead"

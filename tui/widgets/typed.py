@@ -14,17 +14,26 @@ class Typed:
 
     text: str = ""
     caret: int = 0
+    is_offer: bool = False
 
     @classmethod
     def of(cls, text: str) -> Typed:
         """Return a line that holds ``text``, the caret after it."""
         return cls(text, len(text))
 
+    @classmethod
+    def offer(cls, text: str) -> Typed:
+        """Return a line that offers ``text``: the first thing typed takes its place."""
+        return cls(text, len(text), is_offer=True)
+
     def press(self, key: str, char: str | None) -> Typed | Literal["take", "leave"] | None:
         """Return the line after a key; ``take`` or ``leave`` when it is done, None if unknown.
 
         Backspace on an empty line leaves it: a lone Escape is slow to arrive over some lines.
         """
+        if self.is_offer and key not in ("enter", "escape"):
+            kept = replace(self, is_offer=False)
+            return Typed().put(char) if char and char.isprintable() else kept.press(key, char)
         match key:
             case "enter":
                 return "take"

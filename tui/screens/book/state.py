@@ -11,6 +11,7 @@ from model.book.heads import Listing, PageHead
 from model.errors import UnreadableFile
 from model.readings.quantity import LENGTH_UNITS, LengthUnit
 from tui.keys import Keys
+from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
@@ -110,7 +111,7 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
             return state.saying("a page is begun from a page: choose one", True)
         case "unit":
             unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.unit) + 1) % len(LENGTH_UNITS)]
-            return replace(state, unit=unit).saying(f"lengths in {unit}")
+            return replace(state, unit=unit).saying(f"lengths in {UNIT_WORDS[unit]}")
         case "help" | "problems" | "back" | "look":
             return replace(state, wanted=action)
     return state
@@ -123,7 +124,7 @@ def _draft(source: PageHead, today: date) -> Draft:
         day=today.isoformat(),
         moment="after the show" if same_night else "soundcheck",
         venue=source.venue if same_night else "",
-        typed=Typed.of(today.isoformat()),
+        typed=Typed.offer(today.isoformat()),
     )
 
 
@@ -148,11 +149,11 @@ def _step(state: BookState, draft: Draft, text: str) -> BookState:
                     f"refused: {text or 'nothing'} is no date; right: {state.today.isoformat()}",
                     True,
                 )
-            draft = replace(draft, day=text, step="moment", typed=Typed.of(draft.moment))
+            draft = replace(draft, day=text, step="moment", typed=Typed.offer(draft.moment))
         case "moment":
             if not text:
                 return state.saying("refused: a page needs a moment; right: soundcheck", True)
-            draft = replace(draft, moment=text, step="house", typed=Typed.of(draft.venue))
+            draft = replace(draft, moment=text, step="house", typed=Typed.offer(draft.venue))
         case "house":
             draft = replace(draft, venue=text)
             return replace(state, draft=draft, wanted=Start(draft))

@@ -85,6 +85,8 @@ def detail_cells(state: DifferencesState) -> list[Cell]:
         return [Cell("", "quiet")]
     asked = state.page.declared[row.setting].asked(state.unit)
     words = [f"{row.part_name}, {row.name}: {row.verdict}"]
+    if row.quantity == "word":
+        words.append(f"“{row.before.value or '-'}” and “{row.after.value or '-'}”")
     if row.u is not None:
         words.append(f"two readings tell ±{show_value(2 * row.u, asked)}")
     words += [row.why] if row.why else []

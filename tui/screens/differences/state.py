@@ -9,6 +9,7 @@ from model.compare.answer import Compared, ComparedPart, ComparedSetting
 from model.readings.quantity import LENGTH_UNITS, LengthUnit
 from model.rig.page import Page
 from tui.keys import Keys
+from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.cursor import moved
 
 Ask = Literal["back", "help", "look"]
@@ -76,9 +77,14 @@ def rows_of(answer: Compared, *, every: bool, by_size: bool) -> tuple[Row, ...]:
 
 
 def size_of(setting: ComparedSetting) -> float:
-    """Return how many times its uncertainty a difference is; words and teeth are beyond measure."""
+    """Return how many times its uncertainty a difference is; a whole tooth is beyond measure.
+
+    Words and a dial's own numbers have no uncertainty: they come after all that is measured.
+    """
     if setting.verdict in ("same", "not comparable"):
         return -1.0
+    if setting.quantity in ("word", "number"):
+        return 0.0
     if not isinstance(setting.difference, int | float) or not setting.u:
         return float("inf")
     return abs(setting.difference) / setting.u
@@ -107,7 +113,7 @@ def press(state: DifferencesState, key: str, keys: Keys, height: int) -> Differe
             return _arranged(state, every=state.every, by_size=not state.by_size)
         case "unit":
             unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.unit) + 1) % len(LENGTH_UNITS)]
-            return replace(state, unit=unit, message=f"lengths in {unit}")
+            return replace(state, unit=unit, message=f"lengths in {UNIT_WORDS[unit]}")
         case "back" | "back_too":
             return replace(state, wanted="back")
         case "help" | "look":

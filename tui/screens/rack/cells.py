@@ -14,9 +14,9 @@ from model.rig.setting import Setting
 from tui.looks.look import Role
 from tui.screens.rack.rows import Row
 from tui.screens.rack.state import RackState
+from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.line import Cell
 
-UNIT_WORDS = {"mm": "mm", "cm": "cm", "in": "inches", "in-decimal": "decimal inches"}
 STATE = 8
 NARROW = 72
 """Below so many columns the other page and what moved have no room."""
@@ -90,7 +90,8 @@ def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
         return _part_cells(state, row, indent)
     declared = state.page.declared[row.id]
     setting = state.page.setting(row.id)
-    who = " ".join(word for word in (setting.by, setting.using) if word)
+    using = None if setting.state == "seen" else setting.using  # nobody measured it tonight
+    who = " ".join(word for word in (setting.by, using) if word)
     cells = [
         Cell(f"{indent}  {row.label}", "text"),
         *_value_cells(setting, declared, state, of),
@@ -121,7 +122,7 @@ def _part_cells(state: RackState, row: Row, indent: str) -> list[Cell]:
     if remarks and remarks.note:
         words.append(f"“{remarks.note}”")
     if remarks and remarks.photos:
-        words.append(f"[{len(remarks.photos)} photos]")
+        words.append(f"[{', '.join(remarks.photos)}]")
     if folded:
         words.append(_folded_words(state, row.owner))
     return [Cell(f"{indent}{sign} {'  '.join(words)}", "part")]

@@ -13,6 +13,7 @@ from tui.keys import ENTRY_STARTS, Keys
 from tui.screens.rack.prompt import begin_entry, press_prompt, saving
 from tui.screens.rack.rows import foldable
 from tui.screens.rack.state import Ask, Prompt, PromptSort, RackState, Save, next_setting
+from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
@@ -158,7 +159,7 @@ def _instrument(state: RackState) -> RackState:
 
 
 def _reader(state: RackState) -> RackState:
-    typed = Typed.of(state.hand.by or "")
+    typed = Typed.offer(state.hand.by or "")
     return replace(state.saying(""), prompt=Prompt("reader", "", typed))
 
 
@@ -179,7 +180,9 @@ def _close(state: RackState) -> RackState:
 def _unit(state: RackState) -> RackState:
     turn = LENGTH_UNITS.index(state.hand.unit)
     unit = LENGTH_UNITS[(turn + 1) % len(LENGTH_UNITS)]
-    return replace(state, hand=replace(state.hand, unit=unit)).saying(f"lengths in {unit}")
+    return replace(state, hand=replace(state.hand, unit=unit)).saying(
+        f"lengths in {UNIT_WORDS[unit]}"
+    )
 
 
 def _asks(ask: Ask) -> Callable[[RackState], RackState]:

@@ -8,7 +8,7 @@ from model.book.edits import Edit
 from model.book.page_file import PageFile, open_page, record
 from model.book.save import CHANGED
 from model.errors import ClampbookError
-from model.readings.entry import show_value
+from model.readings.entry import show_change, show_value
 from model.rig.record_flags import limit_flag
 from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
 
@@ -60,4 +60,8 @@ def words_for(state: RackState, file: PageFile, save: Save) -> str:
     ]
     flag = limit_flag(key, after, declared, state.hand.unit)
     odd = f"; flagged: {flag.what}, {flag.why}" if flag else ""
-    return f"{done}: {declared.label} {shown[0]} (was {shown[1]}){odd}"
+    change = ""
+    if isinstance(after.value, int | float) and isinstance(before.value, int | float):
+        by = after.value - before.value
+        change = f", {show_change(by, asked)}" if by else ", the same"
+    return f"{done}: {declared.label} {shown[0]} (was {shown[1]}{change}){odd}"

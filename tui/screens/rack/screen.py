@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     pass
 
 
+TYPING = "Enter take  Esc leave it as it was  Ctrl-U empty the line"
 ENTRY_HELP = [
     "",
     "a digit begins an entry; Enter takes it and steps on, Esc leaves it as it was",
@@ -37,6 +38,15 @@ ENTRY_HELP = [
     "(0°) beside open: what is assumed until it is measured; left: carried or open",
     "the last column is the action's name, for keys of your own in config.toml",
 ]
+
+
+def odd_lines(state: RackState, width: int) -> tuple[str, list[str]]:
+    """Return what is odd about the page, and the crew's notes about it, as lines with a title."""
+    lines = [line for p in state.file.problems for line in wrapped(p.text(), width)]
+    lines = lines or ["nothing is odd about this page"]
+    for crew, note in state.page.crew:
+        lines += wrapped(f"{crew}: {note}", width) if note else []
+    return f"{state.file.name}: what is odd about it, and the crew's notes", lines
 
 
 class RackScreen(StageScreen):
@@ -69,14 +79,8 @@ class RackScreen(StageScreen):
                 lines = self.keys.help_lines("rack") + ENTRY_HELP
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the rack", lines))
             case "problems":
-                problems = self.state.file.problems
-                lines = [line for p in problems for line in wrapped(p.text(), width)]
-                lines = lines or ["nothing is odd about this page"]
-                for crew, note in self.state.page.crew:
-                    lines += wrapped(f"{crew}: {note}", width) if note else []
-                title = f"{self.state.file.name}: what is odd about it, and the crew's notes"
-                shown = lines
-                self.app.push_screen(TextScreen(self.look, self.keys, title, shown))
+                title, lines = odd_lines(self.state, width)
+                self.app.push_screen(TextScreen(self.look, self.keys, title, lines))
             case "other":
                 self._choose_other()
             case "walk":
@@ -164,4 +168,5 @@ class RackScreen(StageScreen):
         below = bottom_cells(state, self.size.width)
         for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
             bar.show(cells)
-        self.footer.show([Cell(self.keys.footer("rack"), "footer")])
+        words = self.keys.footer("rack") if state.prompt is None else TYPING
+        self.footer.show([Cell(words, "footer")])

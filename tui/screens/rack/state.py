@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from model.book.edits import Edit, SettingEdit
+from model.book.edits import Edit, SettingEdit, SettingsEdit
 from model.book.page_file import PageFile
 from model.book.take import Hand
 from model.errors import ClampbookError
@@ -175,8 +175,8 @@ def saved(state: RackState, file: PageFile, save: Save, words: str) -> RackState
         wanted=None,
         message=Message(words, "saved"),
     )
-    if isinstance(step.edit, SettingEdit):
-        after = after.shown_row(step.edit.key)
+    if isinstance(step.edit, SettingEdit | SettingsEdit):
+        after = after.shown_row(step.edit.settings[0][0])
     return next_setting(after) if save.step_on else after
 
 

@@ -9,7 +9,8 @@ from model.compare.settings import compare_setting
 from model.readings.entry import show_change, show_value
 from model.rig.naming import owner_names
 from tui.looks.look import Role
-from tui.screens.rack.cells import UNIT_WORDS, origin
+from tui.screens.rack.cells import origin
+from tui.screens.rack.units import UNIT_WORDS
 from tui.screens.walk.sketch import sketch_for
 from tui.screens.walk.state import WalkState
 from tui.widgets.big import big_lines
@@ -56,6 +57,8 @@ def body_lines(state: WalkState, width: int) -> list[tuple[str, Role]]:
     marks = [word for word in (part.colour, part.mark, part.serial) if word] if part else []
     lines.append((f"{names[declared.owner]}   {'   '.join(marks)}", "part"))
     measured = f": {declared.measured}" if declared.measured else ""
+    if declared.quantity == "word":
+        measured = ": e, then your words"
     lines.append((f"{declared.label}{measured}", "title"))
     if part is not None and part.care:
         lines.append((part.care, "moved"))

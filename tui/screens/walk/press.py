@@ -23,6 +23,10 @@ def press(state: WalkState, key: str, char: str | None, keys: Keys, seconds: flo
         if 0.0 <= since < REPEAT:
             return state
     rack = state.rack
+    if rack.prompt is None:
+        # Whatever the rack's own cursor did: what is drawn is what is written.
+        rack = rack.shown_row(state.key)
+        state = replace(state, rack=rack)
     if rack.prompt is not None:
         return replace(state, rack=press_prompt(rack, rack.prompt, key, char))
     if char is not None and char in ENTRY_STARTS:
@@ -72,8 +76,13 @@ def _part_marked(state: WalkState, owner: str, owners: tuple[str, ...]) -> WalkS
     if isinstance(edit, Refusal):
         return state.saying(f"refused: {edit.text()}", refused=True)
     name = owner_names(state.page)[owner]
-    count = len(edit.settings)
-    words = f"{name}: {count} seen" + (" on it" if len(owners) > 1 else "")
+    opens = [
+        d
+        for d in state.page.declared.values()
+        if d.owner in owners and state.page.setting(d.key).state == "open"
+    ]
+    words = f"{name}: {len(edit.settings)} seen" + (" on it" if len(owners) > 1 else "")
+    words += f", {len(opens)} open left" if opens else ""
     return replace(state, rack=saving(state.rack, edit, words, step_on=True))
 
 
@@ -83,7 +92,10 @@ def _short(state: WalkState) -> WalkState:
     is_short = not state.is_short
     keys, key = (state.short if is_short else state.whole), state.key
     state = replace(state, keys=keys, is_short=is_short, at=0)
-    state = state.gone_to(keys.index(key) if key in keys else 0)
+    if key in keys:
+        state = state.gone_to(keys.index(key))
+    else:
+        state = to_next_left(state.gone_to(0), here_too=True)
     return state.saying("the short walk" if is_short else "the whole walk")
 
 

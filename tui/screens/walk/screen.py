@@ -10,7 +10,7 @@ from tui.keys import Keys
 from tui.looks.look import Look
 from tui.screens.rack.prompt_cells import bottom_cells, message_lines
 from tui.screens.rack.saving import put_on_disk
-from tui.screens.rack.screen import ENTRY_HELP
+from tui.screens.rack.screen import ENTRY_HELP, TYPING, odd_lines
 from tui.screens.rack.state import RackState, Save
 from tui.screens.text import TextScreen
 from tui.screens.walk.cells import body_lines, heading_cells, next_words, title_cells
@@ -55,6 +55,9 @@ class WalkScreen(StageScreen):
             self.leave()
         elif wanted == "look":
             self.next_look()
+        elif wanted == "problems":
+            title, lines = odd_lines(self.state.rack, self.size.width - 1)
+            self.app.push_screen(TextScreen(self.look, self.keys, title, lines))
         elif wanted == "help":
             lines = self.keys.help_lines("walk") + HELP
             self.app.push_screen(TextScreen(self.look, self.keys, "keys of the walk", lines))
@@ -75,4 +78,6 @@ class WalkScreen(StageScreen):
             below = bottom_cells(state.rack, width)
         for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
             bar.show(cells)
-        self.footer.show([Cell(self.keys.footer("walk"), "footer")])
+        typing = state.rack.prompt is not None
+        words = TYPING if typing else self.keys.footer("walk")
+        self.footer.show([Cell(words, "footer")])

@@ -86,6 +86,7 @@ def stepped_on(state: WalkState) -> WalkState:
     left = state.left()
     words = f"the end of the walk: {left} left, g goes to the next" if left else "the walk is done"
     message = state.rack.message.text
+    state = state.gone_to(state.at)
     return state.saying(f"{message}; {words}" if message else words)
 
 
@@ -101,9 +102,11 @@ def after_save(state: WalkState, rack: RackState, save: Save) -> WalkState:
     owners = {key.split(".", 1)[0] for key in _keys_of(save)}
     if len(_keys_of(save)) == 1:
         return stepped_on(state)
-    # A whole part was seen: on to the first setting that is not on it.
+    # A whole part was seen: on to the next that is left and not on it.
     for at in range(state.at + 1, len(state.keys)):
-        if state.keys[at].split(".", 1)[0] not in owners:
+        key = state.keys[at]
+        is_left = state.page.setting(key).state in ("carried", "open")
+        if is_left and key.split(".", 1)[0] not in owners:
             return state.gone_to(at)
     return stepped_on(state.gone_to(len(state.keys) - 1))
 
