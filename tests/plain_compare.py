@@ -62,7 +62,12 @@ def differs(key: str, sort: str, a: Table, b: Table) -> bool:
         return bool(values[0] != values[1])
     if sort in ("turn", "deg") and reference(a, one) != reference(b, two):
         return False
+    if how_measured(a, key) != how_measured(b, key):
+        return False
     d = float(values[1]) - float(values[0])
+    if sort == "teeth":
+        per_turn = joint_of(b, key)["teeth"]
+        d = (d + per_turn // 2) % per_turn - per_turn // 2
     if sort == "turn":
         d = (d + 180.0) % 360.0 - 180.0
     look = {"mm": "u_mm", "deg": "u_deg", "turn": "u_deg", "teeth": "u_teeth"}[sort]
@@ -75,6 +80,25 @@ def differs(key: str, sort: str, a: Table, b: Table) -> bool:
         if "seen" in setting:
             u[i] = hypot(u[i], looks[i])
     return abs(d) > 2 * hypot(*u) and abs(d) > 5e-7
+
+
+def joint_of(page: Table, key: str) -> Table:
+    """Return the joint of a setting; nothing for a dial, a spot or the floor."""
+    owner, name = key.split(".", 1)
+    kind = page["kind"].get(page["part"].get(owner, {}).get("kind"), {})
+    joint = kind.get(name, {})
+    return joint if isinstance(joint, dict) else {}
+
+
+def how_measured(page: Table, key: str) -> list[Any]:
+    """Return what a number depends on besides what moved: joint, zero, and for a rail, which."""
+    joint, part = joint_of(page, key), page["part"].get(key.split(".", 1)[0], {})
+    names = ("turns", "slides", "teeth", "zero", "tooth_zero")
+    about = [joint.get(name) or None for name in names]
+    if "rail" in about:
+        start = part.get("from") or joint.get("end") or "A"
+        about += [part.get("on"), part.get("at"), part.get("rail"), start, part.get("edge")]
+    return about
 
 
 def reference(page: Table, setting: Table) -> str:

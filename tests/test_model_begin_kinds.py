@@ -22,7 +22,17 @@ def test_the_book_s_instruments_take_the_place_of_the_page_s_own() -> None:
     assert page.by_instrument["tape"] == tape
     assert page.by_instrument["laser"] == laser
     assert page.by_instrument["rod"].u_mm == 3.0, "a carried reading's instrument stays"
-    assert [i.id for i in page.instruments] == ["eye", "laser", "level", "rod", "tape", "teeth"]
+    assert [i.id for i in page.instruments] == [
+        "eye", "laser", "level", "protractor", "rod", "seen", "tape", "teeth",
+    ]  # fmt: skip
+
+
+def test_a_generic_guess_takes_the_place_of_nothing_that_was_stated() -> None:
+    text = PAGE.replace("tape = { u_mm = 1.7, same_mm = 1.0", "tape = { u_mm = 0.4, same_mm = 0.2")
+    assert text != PAGE
+    _, page = begun(source(text), instruments=())
+    assert (page.by_instrument["tape"].u_mm, page.by_instrument["tape"].same_mm) == (0.4, 0.2)
+    assert "protractor" in page.by_instrument  # the page had none
 
 
 def _ball_arm(*joints: Joint) -> Kind:

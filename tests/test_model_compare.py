@@ -96,6 +96,22 @@ def test_one_tooth_is_beyond_any_doubt(page: Page) -> None:
     assert verdict(page, "ride-boom.tilt", *teeth)[:2] == ("moved", 1)
 
 
+def test_teeth_go_the_short_way_round_too(page: Page) -> None:
+    # 24 teeth a turn: 7 and -17 are the same tooth.
+    teeth = [Setting(state="read", value=n, using="teeth") for n in (7, -17)]
+    assert verdict(page, "ride-boom.tilt", *teeth)[:2] == ("same", 0)
+
+
+def test_a_place_on_another_rail_is_another_place(data: Path, page: Page) -> None:
+    text = (data / "page_two_post.toml").read_text()
+    kind = 'kind = "double-post"\non = "bar"'
+    assert kind in text
+    other = parse_page(text.replace(kind, 'kind = "double-post"\non = "clamp-l"')).page
+    assert other is not None
+    found = compare_setting("double.place", page.declared["double.place"], page, other)
+    assert found.verdict == "not comparable"
+
+
 def test_a_turn_goes_the_short_way_round(page: Page) -> None:
     a, b = (read(v, using="eye") for v in (175.0, -175.0))
     assert verdict(page, "post-l.turn", a, b)[:2] == ("within", 10.0)

@@ -135,6 +135,52 @@ def test_many_readings_from_standard_input(
     assert setting(book, "tom-arm.spin").state == "carried"
 
 
+def test_words_from_a_line_are_taken_to_the_letter(
+    book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("kick.dial.beater_angle   fourth notch\n"))
+    assert cli.main(["read", "tour"]) == 0
+    assert setting(book, "kick.dial.beater_angle").value == "fourth notch"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["clamp-l.height", "800"],
+        ["--by", "AK", "clamp-l", "height", "800"],
+        ["clamp-l", "height", "--by", "AK", "800"],
+    ],
+)
+def test_arguments_may_stand_in_any_order(book: Path, arguments: list[str]) -> None:
+    assert cli.main(["read", "tour", *arguments]) == 0
+    assert setting(book, "clamp-l.height").value == 800.0
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["clamp-l", "height", "800", "--u", "-1"],
+        ["clamp-l", "height", "800", "--u", "nan"],
+        ["clamp-l", "height", "800", "--note", "x" * 2000],
+        ["clamp-l", "height", "800", "--by", "x" * 2000],
+    ],
+)
+def test_how_it_was_read_is_checked_too(
+    book: Path, capsys: pytest.CaptureFixture[str], arguments: list[str]
+) -> None:
+    assert cli.main(["read", "tour", *arguments]) == 2
+    assert "right:" in capsys.readouterr().out
+    assert setting(book, "clamp-l.height").state == "carried"
+
+
+def test_what_the_system_refuses_is_said_without_a_traceback(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["compare", "x" * 300, "tour"]) == 2
+    assert cli.main(["begin", "tour", "--moment", "m" * 1001]) == 2
+    assert "characters" in capsys.readouterr().err
+
+
 def test_compare_says_what_moved_and_exits_with_one(
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

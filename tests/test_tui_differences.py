@@ -37,7 +37,7 @@ BEFORE, AFTER = "2026-03-21-soundcheck", "2026-03-21-after-fill-in"
 def state_of(before: str, after: str) -> DifferencesState:
     pages = [open_page(BOOK / f"{name}.toml").page for name in (before, after)]
     answer = compare_pages(pages[0], pages[1], (before, after))
-    return start(answer, pages[1], before, "in")
+    return start(answer, pages[0], pages[1], before, "in")
 
 
 @pytest.fixture

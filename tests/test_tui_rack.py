@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from tests.rack_stage import keyed, rack_on, reread, small_book
+from tui.screens.rack.cells import row_cells
 from tui.screens.rack.state import RackState
+from tui.widgets.line import line_text
 
 
 @pytest.fixture
@@ -226,6 +228,49 @@ def test_the_same_line_changed_by_someone_else_is_not_written_over_unasked(
     assert ours.prompt is not None  # what was typed is still there to be seen
     taken = keyed(ours, "Enter")
     assert reread(taken).page.setting("clamp-l.height").value == 762.0
+
+
+def test_undo_does_not_write_over_what_someone_else_wrote_since(rack: RackState) -> None:
+    mine = keyed(on(rack, "clamp-l.height"), "30", "Enter")
+    theirs = keyed(on(rack_on(mine.file.path.parent), "clamp-l.height"), "29", "Enter")
+    assert theirs.message.sort == "saved"
+    mine = keyed(on(mine, "throne.height"), "20", "Enter")  # reads the page again
+    mine = keyed(mine, "u", "u")
+    assert "someone else changed height since" in mine.message.text
+    assert reread(mine).page.setting("clamp-l.height").value == pytest.approx(29 * 25.4)
+
+
+def test_saved_is_said_only_of_what_the_disk_holds(rack: RackState) -> None:
+    mine = keyed(on(rack, "clamp-l.height"), "30", "Enter")
+    keyed(on(rack_on(mine.file.path.parent), "clamp-l.height"), "29", "Enter")
+    again = keyed(on(mine, "clamp-l.height"), "30", "Enter")  # no text of ours would change
+    assert again.message.sort == "refused"
+    again.file.path.unlink()
+    gone = keyed(on(mine, "clamp-l.height"), "30", "Enter")
+    assert gone.message.sort == "refused"
+
+
+def test_a_part_that_someone_took_off_meanwhile(rack: RackState) -> None:
+    path = rack.file.path
+    text = path.read_text()
+    start = text.index("[part.splash]")
+    lines = text[:start] + text[text.index("[part.kick]") :]
+    start = lines.index("[part.rear-boom]")
+    path.write_text(lines[:start] + lines[lines.index("[part.kick]") :])
+    state = keyed(on(rack, "rear-boom.place"), "2", "Enter")
+    assert state.prompt is None
+    assert "took that part off" in state.message.text
+    assert all(row.owner != "rear-boom" for row in state.rows)
+
+
+def test_a_dial_that_was_a_number_stands_beside_one_in_words(rack: RackState) -> None:
+    assert rack.beside is not None
+    path = rack.file.path.parent / f"{rack.beside.name}.toml"
+    text = path.read_text().replace('beater_angle = "word"', 'beater_angle = "turns"')
+    path.write_text(text.replace('"third notch"', "3.5"))
+    state = rack_on(path.parent)
+    index = state.at["kick.dial.beater_angle"]
+    assert "3.5 turns" in line_text(row_cells(state, index, 120), 120)
 
 
 def test_a_file_that_is_gone_is_told_and_the_entry_stays(rack: RackState) -> None:

@@ -133,6 +133,32 @@ def test_a_key_held_down_marks_no_rig(folder: Path) -> None:
     assert list(states(folder).values()).count("seen") == 2
 
 
+def test_a_real_keyboard_waits_before_it_repeats_and_marks_one_all_the_same(folder: Path) -> None:
+    hands = Hands(walk(folder, "throne.x"))
+    hands.press("Enter")
+    hands.press("Enter", apart=0.5)  # the first repetition comes after a while
+    hands.press(*["Enter"] * 100, apart=0.033)
+    assert list(states(folder).values()).count("seen") == 1
+    assert hands.state.key == "throne.y"
+    hands.press("Enter", "Enter", apart=0.9)
+    assert list(states(folder).values()).count("seen") == 3
+
+
+def test_a_terminal_of_any_width_draws_the_walk(folder: Path) -> None:
+    state = walk(folder, "clamp-fl-wing.height")
+    for width in (1, 10, 26, 40, 79, 200):
+        assert body_lines(state, width)
+        heading_cells(state, width)
+
+
+def test_progress_is_full_when_nothing_is_left(folder: Path) -> None:
+    hands = Hands(walk(folder, "hat-stand.height"))
+    hands.press("w")
+    while hands.state.left():
+        hands.press("g", "Enter")
+    assert set(heading_cells(hands.state, 80)[0].text) == {"█", "▲"}
+
+
 def test_an_open_setting_is_never_marked_by_enter(folder: Path) -> None:
     hands = Hands(walk(folder, "floor.heading"))
     hands.press("Enter")

@@ -58,8 +58,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     except ClampbookError as error:
         say_error(error.text())
         return COULD_NOT
+    except UnicodeDecodeError as error:
+        say_error(f"what came in is not UTF-8 text: byte {error.start + 1}")
+        return COULD_NOT
     except BrokenPipeError:
         sys.stderr.close()
+        return COULD_NOT
+    except OSError as error:
+        say_error(f"the system refuses it: {error.strerror or error}: {error.filename or ''}")
         return COULD_NOT
     except KeyboardInterrupt:
         return 130
@@ -73,7 +79,9 @@ def _parsed(command: Command, name: str, arguments: list[str]) -> argparse.Names
     )
     command.add_options(parser)
     # A value may begin with its own sign; it must not be taken for an option.
-    asked = parser.parse_args([_guarded(a, i, arguments) for i, a in enumerate(arguments)])
+    asked = parser.parse_intermixed_args(
+        [_guarded(a, i, arguments) for i, a in enumerate(arguments)]
+    )
     for option, value in vars(asked).items():
         if isinstance(value, str):
             setattr(asked, option, value.removeprefix(_GUARD))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from model.errors import CannotDo, Problem
@@ -103,14 +104,20 @@ def key_name(key: str) -> str:
     return _SHOWN.get(key, key)
 
 
+def library_name(key: str) -> str:
+    """Return a key as the terminal library calls it: ``?`` is ``question_mark``."""
+    if len(key) != 1 or key.isalnum() or key in ENTRY_STARTS:
+        return key
+    return unicodedata.name(key, key).lower().replace("-", "_").replace(" ", "_")
+
+
 class Keys:
     """The keys in force: the usual ones, with the user's own in their place."""
 
     def __init__(self, own: Mapping[str, str] | None = None) -> None:
         own = dict(own or {})
         self.actions = tuple(
-            Action(a.id, own.pop(a.id), a.help, a.screens, a.footer) if a.id in own else a
-            for a in ACTIONS
+            replace(a, key=library_name(own.pop(a.id))) if a.id in own else a for a in ACTIONS
         )
         problems = [
             Problem(code="no-action", what="there is no such action", key=f"keys.{name}",
@@ -146,7 +153,7 @@ def clashes(actions: Iterable[Action]) -> list[Problem]:
     seen: dict[tuple[ScreenName, str], Action] = {}
     for action in actions:
         kept = action.key in TAKEN_OUTSIDE or action.key.startswith("alt+")
-        if kept or (action.key in ENTRY_STARTS and "rack" in action.screens):
+        if kept or (action.key in ENTRY_STARTS and action.screens & {"rack", "walk"}):
             why = "terminals keep it for themselves" if kept else "it begins an entry"
             problems.append(
                 Problem(code="key-kept", what=f"{action.key} cannot be a key", why=why,

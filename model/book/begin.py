@@ -15,7 +15,7 @@ from model.book.layout import entry_line, key_text, table_lines
 from model.book.page_file import PageFile
 from model.book.tokens import Header
 from model.book.write import INSTRUMENT, KINDS, NOTES, RECORD, RIG, added_by, record_lines
-from model.readings.instruments import Instrument
+from model.readings.instruments import GENERIC_INSTRUMENTS, Instrument
 from model.rig.declared import Declared
 from model.rig.kind import Kind
 from model.rig.page import Page, Remarks
@@ -56,7 +56,8 @@ def begin_page(
     Every value is carried, with the page where it was read. Parts, spots, marks and kinds travel
     as they are written, comments and unknown keys with them; notes, photos and comments of the
     record stay behind. ``instruments`` and ``kinds`` are the book's: they take the place of the
-    page's own of the same id, and those the page lacks are added.
+    page's own of the same id, and those the page lacks are added; generic instruments fill
+    the gaps that are left.
     """
     page = begun_value(source, start, instruments, kinds)
     lines = source.text.replace("\r\n", "\n").split("\n")
@@ -107,15 +108,14 @@ def begun_value(
         }
     )
     carried = {key: carried_on(setting, source.name) for key, setting in old.record}
-    used = {setting.using for setting in carried.values()}
-    held = {i.id: i for i in instruments}
-    stay = [i for i in old.instruments if i.id not in held and i.id in used]
+    generic = {i.id: i for i in GENERIC_INSTRUMENTS}
+    held = {**generic, **old.by_instrument, **{i.id: i for i in instruments}}
     by_kind = {**old.by_kind, **{kind.id: kind for kind in kinds}}
     crew = dict.fromkeys([*(name for name, _ in old.crew), *start.crew])
     page = Page(
         head=head,
         crew=tuple((name, "") for name in crew),
-        instruments=tuple(sorted((*held.values(), *stay), key=lambda i: i.id)),
+        instruments=tuple(held[name] for name in sorted(held)),
         marks=old.marks,
         parts=old.parts,
         spots=old.spots,
@@ -142,7 +142,8 @@ def _as_measured_now(carried: Setting, before: Declared | None, now: Declared) -
     value = carried.value
     if value is None or (before is None and fits_quantity(value, now.quantity)):
         return carried
-    if before is not None and before.quantity == now.quantity:
+    same_tooth = before is not None and before.tooth_deg == now.tooth_deg
+    if before is not None and before.quantity == now.quantity and same_tooth:
         return carried
     unit = {"length": " mm", "angle": " degrees", "teeth": " teeth"}
     was = value if isinstance(value, str) else f"{value:.10g}"

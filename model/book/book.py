@@ -11,8 +11,8 @@ from model.book.heads import BOOK_FILE
 from model.book.into_values import build, instrument_value, kind_value
 from model.book.toml import parse_toml
 from model.errors import Problem, UnreadableFile
-from model.frozen import Extra, Frozen, JointId, Spread, Words
-from model.readings.instruments import GENERIC_INSTRUMENTS, Instrument
+from model.frozen import Extra, Frozen, Spread, Words
+from model.readings.instruments import Instrument
 from model.rig.kind import Kind
 
 
@@ -39,7 +39,7 @@ class Book(Frozen):
     walk: tuple[Words, ...] = ()
     short_walk: tuple[Words, ...] = ()
     crew: tuple[Words, ...] = ()
-    instruments: tuple[Instrument, ...] = GENERIC_INSTRUMENTS
+    instruments: tuple[Instrument, ...] = ()
     tolerances: tuple[Tolerance, ...] = ()
     kinds: tuple[Kind, ...] = ()
     extra: Extra = ()
@@ -105,12 +105,10 @@ def parse_book(text: str, file: str) -> tuple[Book | None, tuple[Problem, ...]]:
             )
     if faults.grave or names is None:
         return None, tuple(faults.found)
-    known = {i.id for i in instruments if i is not None}
-    generic = [i for i in GENERIC_INSTRUMENTS if i.id not in known]
     book = Book(
         **{name: getattr(names, name) for name in _Names.model_fields},
         homes=tuple((home, page) for home, page in homes.items() if isinstance(page, str)),
-        instruments=tuple(sorted((*filter(None, instruments), *generic), key=lambda i: i.id)),
+        instruments=tuple(sorted(filter(None, instruments), key=lambda i: i.id)),
         tolerances=tuple(filter(None, tolerances)),
         kinds=tuple(filter(None, kinds)),
     )
@@ -123,6 +121,3 @@ def _tables(tables: dict[str, object], name: str, faults: Faults) -> dict[str, o
         return table
     faults.add("wrong-value", (name,), "a table is needed", right=f"[{name}]")
     return {}
-
-
-__all__ = ["Book", "BookRead", "JointId", "Tolerance", "parse_book", "read_book"]

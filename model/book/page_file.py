@@ -12,7 +12,7 @@ from model.book.faults import Faults
 from model.book.guard import read_text
 from model.book.into_values import setting_value
 from model.book.read import parse_page
-from model.book.save import save
+from model.book.save import check_unchanged, save
 from model.book.tokens import Index
 from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 from model.rig.page import Page
@@ -72,6 +72,7 @@ def record(file: PageFile, edit: Edit) -> PageFile:
         raise CannotDo("the page is closed", (problem,))
     after = changed(file, edit)
     if after.text == file.text:
+        check_unchanged(file.path, file.sha256)  # said to be on the disk only if it is
         return after
     sha256 = save(file.path, after.text, file.sha256)
     return PageFile(after.path, after.text, sha256, after.page, after.index, after.problems)

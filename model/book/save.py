@@ -35,7 +35,7 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
         )
     try:
         with _locked(path.parent):
-            _check_unchanged(path, expected_sha256)
+            check_unchanged(path, expected_sha256)
             temp = _written_beside(path, data)
             try:
                 _take_place(temp, path, is_new=expected_sha256 is None)
@@ -52,7 +52,8 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
     return hash_of(data)
 
 
-def _check_unchanged(path: FilePath, expected: str | None) -> None:
+def check_unchanged(path: FilePath, expected: str | None) -> None:
+    """Raise :class:`NotSaved` where the file is not the one that was read, or must not be there."""
     if expected is None:
         if path.exists() or path.is_symlink():
             raise _not_saved(path, "a file of that name is there already", "another moment or date")
@@ -132,7 +133,7 @@ def _locked(folder: FilePath) -> Iterator[None]:
         return
     import fcntl
 
-    handle = os.open(folder / LOCK_NAME, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o666)
+    handle = os.open(folder / LOCK_NAME, os.O_RDONLY | os.O_CREAT | os.O_NOFOLLOW, 0o666)
     try:
         fcntl.flock(handle, fcntl.LOCK_EX)
         yield

@@ -12,6 +12,8 @@ from model.book.read import parse_page
 from model.book.save import save
 from model.errors import CannotDo, NotSaved, Problem
 
+LONGEST_NAME = 200
+
 
 def start_page(folder: FilePath, source: FilePath, start: Begin) -> PageFile:
     """Begin a page in the book ``folder`` from the page at ``source``; return it, saved.
@@ -21,6 +23,14 @@ def start_page(folder: FilePath, source: FilePath, start: Begin) -> PageFile:
     """
     book = read_book(folder).book
     old = open_page(source)
+    for text, name in ((start.moment, "moment"), (start.venue or "", "house")):
+        if len(text) > LONGEST_NAME:
+            problem = Problem(
+                code="too-long",
+                what=f"the {name} has {len(text)} characters",
+                right=f"{LONGEST_NAME} at most",
+            )
+            raise CannotDo("cannot begin the page", (problem,))
     if not start.moment.strip():
         problem = Problem(code="no-moment", what="a page needs a moment", right="soundcheck")
         raise CannotDo("cannot begin the page", (problem,))

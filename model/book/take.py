@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from model.book.edits import SettingEdit, SettingsEdit
+from model.frozen import LONGEST_TEXT
 from model.readings.angles import ReadFrom
 from model.readings.entry import parse_entry
 from model.readings.instruments import SEEN, USUAL
@@ -31,6 +32,8 @@ def reading_edit(page: Page, key: str, typed: str, hand: Hand) -> SettingEdit | 
     """Return the edit that records what was typed for a declared setting, or why it is refused."""
     declared = page.declared[key]
     before = page.setting(key)
+    if refused := _refused_hand(hand):
+        return refused
     taken_value = parse_entry(typed, declared.asked(hand.unit, before.value))
     if isinstance(taken_value, Refusal):
         return taken_value
@@ -51,13 +54,27 @@ def reading_edit(page: Page, key: str, typed: str, hand: Hand) -> SettingEdit | 
     return SettingEdit(key, after)
 
 
+def _refused_hand(hand: Hand) -> Refusal | None:
+    """Say what is wrong with how a reading was taken, before it becomes part of one."""
+    if hand.u is not None and not 0.0 <= hand.u <= 1e5:
+        return Refusal(f"{hand.u:g} is no uncertainty", "u=4")
+    for text, name in ((hand.by, "initials"), (hand.note, "a note")):
+        if text is not None and len(text) > LONGEST_TEXT:
+            return Refusal(f"{name} of {len(text)} characters", f"{LONGEST_TEXT} at most")
+    return None
+
+
 def instrument_for(page: Page, declared: Declared, wanted: str | None) -> str | Refusal | None:
     """Return the instrument of a reading: the wanted one, else the usual one that the page has.
 
     An instrument that was asked for must be the page's, and measure that quantity.
     """
     if declared.quantity in ("word", "number"):
-        return wanted if wanted in page.by_instrument else None
+        if wanted is not None and wanted not in page.by_instrument:
+            return Refusal(
+                f"the page has no instrument {wanted!r}", " or ".join(page.by_instrument)
+            )
+        return wanted
     if wanted is not None:
         instrument = page.by_instrument.get(wanted)
         fit = fitting_instruments(page, declared)

@@ -9,7 +9,7 @@ from typing import Literal
 
 from model.readings.angles import ReadFrom, turn_between
 from model.readings.instruments import SEEN
-from model.readings.quantity import Value, same_value
+from model.readings.quantity import same_value
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.setting import Setting
@@ -60,7 +60,7 @@ def compare_setting(key: str, declared: Declared, before: Page, after: Page) -> 
     if isinstance(a.value, str) or isinstance(b.value, str):
         is_same = same_value(a.value, b.value)
         return SettingDifference(declared, a, b, "same" if is_same else "moved")
-    difference = _difference(a.value, b.value, declared)
+    difference = difference_of(a.value, b.value, declared)
     u = combined_uncertainty(declared, a, b, before, after)
     return SettingDifference(declared, a, b, _verdict(difference, u, declared), difference, u)
 
@@ -95,9 +95,11 @@ def _measured_how(key: str, page: Page) -> tuple[object, ...]:
     joint = kind.by_joint.get(name) if kind else None
     if joint is None:
         return (part.marks, part.marks_side) if name.startswith("from_") else ()
-    if joint.slides == "rail":
-        return (part.measured_from or joint.end, part.edge or "centre", part.rail)
-    return (joint.turns, joint.slides, joint.teeth)
+    about = (joint.turns, joint.slides, joint.teeth, joint.zero, joint.tooth_zero)
+    if "rail" not in (joint.slides, joint.turns):
+        return about
+    start = part.measured_from or joint.end or "A"
+    return (*about, part.on, part.at, part.rail, start, part.edge or "centre")
 
 
 def read_from(setting: Setting, declared: Declared, page: Page) -> ReadFrom | None:
@@ -110,7 +112,11 @@ def read_from(setting: Setting, declared: Declared, page: Page) -> ReadFrom | No
     return (instrument.read_from if instrument else None) or "joint"
 
 
-def _difference(a: float | int, b: float | int, declared: Declared) -> float | int:
+def difference_of(a: float | int, b: float | int, declared: Declared) -> float | int:
+    """Return b less a in mm, degrees or teeth; what turns goes the short way round."""
+    if declared.tooth_deg and isinstance(a, int) and isinstance(b, int):
+        turn = round(360.0 / declared.tooth_deg)
+        return (b - a + turn // 2) % turn - turn // 2
     if declared.quantity == "angle" and declared.is_turn:
         return round(turn_between(a, b), 6)
     return b - a if isinstance(a, int) and isinstance(b, int) else round(b - a, 6)
@@ -169,8 +175,3 @@ def _verdict(difference: float | int, u: float | None, declared: Declared) -> Ve
     if u is None:
         return "unsure"
     return "moved" if abs(difference) > COVERAGE * u else "within"
-
-
-def shown_difference(found: SettingDifference) -> Value | None:
-    """Return the difference, or the new words of a dial that changed."""
-    return found.difference if found.difference is not None else found.after.value

@@ -149,7 +149,11 @@ def show_value(value: Value, asked: Asked) -> str:
 
 def show_change(change: float | int, asked: Asked) -> str:
     """Show a difference with its sign; one that the unit is too coarse for is not shown as none."""
-    shown = show_value(change, replace(asked, tooth_deg=None))
+    sign = "+" if change > 0 else "-" if change < 0 else ""
+    shown = show_value(abs(change), replace(asked, tooth_deg=None))
     if change and not any(digit in shown for digit in "123456789"):
-        return {"in": '<1/16"', "in-decimal": '<.001"', "cm": "<.01 cm", "mm": "<.1 mm"}[asked.unit]
-    return f"+{shown}".replace("+~", "~+") if change > 0 else shown
+        return f"{sign}<{_FINEST[asked.unit] if asked.quantity == 'length' else '.01'}"
+    return f"~{sign}{shown[1:]}" if shown.startswith("~") else f"{sign}{shown}"
+
+
+_FINEST = {"in": '1/16"', "in-decimal": '.001"', "cm": ".01 cm", "mm": ".1 mm"}

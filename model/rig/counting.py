@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:  # a list of pages counts without loading what a page is made of
@@ -19,11 +19,5 @@ def count_states(states: Iterable[str]) -> dict[str, int]:
 
 
 def count_settings(page: Page) -> dict[str, int]:
-    """Count the page's settings by state, declared ones that the record lacks as open."""
-    keys = {*page.declared, *page.settings}
-    return count_states(page.setting(key).state for key in keys)
-
-
-def count_parts(page: Page) -> Mapping[str, int]:
-    """Count the parts by sort and kind: ``mount: boom-on-clamp``."""
-    return Counter(f"{part.type}: {part.kind or '-'}" for part in page.parts)
+    """Count the declared settings by state; one that the record lacks is open."""
+    return count_states(page.setting(key).state for key in page.declared)

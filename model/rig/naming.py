@@ -39,8 +39,11 @@ def find_setting(page: Page, owner: str, typed: str) -> str | Refusal:
     if typed in own:
         return f"{owner}.{typed}"
     word = typed.casefold().strip().replace("_", " ").removeprefix("dial.")
-    same = [name for name, label in own.items() if label == word]
-    begins = [name for name, label in own.items() if word and label.startswith(word)]
+    told = {
+        name: (label, name.replace("_", " ").removeprefix("dial.")) for name, label in own.items()
+    }
+    same = [name for name, texts in told.items() if word in texts]
+    begins = [n for n, texts in told.items() if word and any(t.startswith(word) for t in texts)]
     found = _only(same or begins, typed, own, "setting")
     return found if isinstance(found, Refusal) else f"{owner}.{found}"
 
@@ -50,7 +53,8 @@ def _only(found: list[str], typed: str, known: Iterable[str], what: str) -> str 
         return found[0]
     if found:
         return Refusal(f"{typed!r} could be {' or '.join(found[:5])}", found[0])
-    near = difflib.get_close_matches(typed, list(known), n=2, cutoff=0.4) or list(known)[:3]
+    near = difflib.get_close_matches(typed, list(known), n=2, cutoff=0.4)
+    near = near or [name for name in known if typed and typed in name][:3] or list(known)[:3]
     return Refusal(
         f"there is no {what} {typed!r}", " or ".join(near) or f"a {what} that the page has"
     )

@@ -15,6 +15,7 @@ from tui.commands.shared import (
     add_unit,
     reader_config,
     say,
+    say_error,
     say_json,
     unit_of,
 )
@@ -55,30 +56,35 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     from model.book.find import find_meant, find_page
     from model.book.page_file import open_page
     from model.compare.answer import compare_pages
-    from model.errors import CannotDo, Problem
+    from model.errors import CannotDo, Problem, UnreadableFile
 
     if asked.before is None or asked.after is None:
         problem = Problem(
             code="two-pages",
             what="two pages are compared",
-            right="clampbook compare tour/2026-03-14 tour/2026-03-15",
+            right="clampbook compare tour/2026-03-20 tour/2026-03-21",
         )
         raise CannotDo("cannot compare", (problem,))
     unit = unit_of(asked, reader_config())
     files = [open_page(find_page(name, Path.cwd())) for name in (asked.before, asked.after)]
     folder = find_meant(str(files[1].path), Path.cwd()).folder
-    walk = read_book(folder).book.walk if folder else ()
+    walk: tuple[str, ...] = ()
+    if folder is not None:
+        try:
+            walk = read_book(folder).book.walk
+        except UnreadableFile as error:  # it only orders the rows: two good pages are compared
+            say_error(error.text())
     names = (files[0].name, files[1].name)
     answer = compare_pages(files[0].page, files[1].page, names, walk)
     if asked.json:
         say_json(answer)
     else:
-        say("\n".join(compared_lines(answer, files[1].page, unit, asked.all)))
+        say("\n".join(compared_lines(answer, files[0].page, files[1].page, unit, asked.all)))
     return SOMETHING if answer.something else NOTHING
 
 
 def compared_lines(
-    answer: Compared, after: Page, unit: LengthUnit, show_all: bool = False
+    answer: Compared, before: Page, after: Page, unit: LengthUnit, show_all: bool = False
 ) -> Iterator[str]:
     """Yield the answer as plain lines, parts in walking order."""
     for which, page in (("from", answer.before), ("to  ", answer.after)):
@@ -92,12 +98,14 @@ def compared_lines(
         detail = f"{change.before or '-'} -> {change.after or '-'}"
         words = f"{change.field}: {detail}" if change.field else detail.strip("-> ")
         yield f"  {change.change:<14} {change.name} ({change.id})  {words}"
-    yield from _settings(answer, after, unit, show_all)
+    yield from _settings(answer, (before, after), unit, show_all)
     yield ""
     yield ", ".join(f"{number} {verdict}" for verdict, number in answer.counts.items() if number)
 
 
-def _settings(answer: Compared, after: Page, unit: LengthUnit, show_all: bool) -> Iterator[str]:
+def _settings(
+    answer: Compared, pages: tuple[Page, Page], unit: LengthUnit, show_all: bool
+) -> Iterator[str]:
     from model.readings.entry import show_change, show_value
 
     owner = ""
@@ -108,11 +116,12 @@ def _settings(answer: Compared, after: Page, unit: LengthUnit, show_all: bool) -
             owner = found.part
             yield ""
             yield f"{found.part_name} ({found.part})"
-        declared = after.declared[found.setting]
-        asked = declared.asked(unit)
+        asked = pages[1].declared[found.setting].asked(unit)
         values = [
-            "-" if held.value is None else show_value(held.value, declared.asked(unit))
-            for held in (found.before, found.after)
+            "-"
+            if held.value is None
+            else show_value(held.value, page.declared[found.setting].asked(unit))
+            for held, page in zip((found.before, found.after), pages, strict=True)
         ]
         sides = [
             f"{held.state} {value}" + (f" of {held.page}" if held.state == "carried" else "")

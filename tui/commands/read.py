@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from model.errors import ClampbookError
 from model.readings.angles import READ_FROM
 from tui.commands.shared import (
     COULD_NOT,
@@ -126,11 +127,7 @@ def _status(answer: ReadingsTaken) -> int:
 def _lines_asked(asked: argparse.Namespace) -> Iterable[Line]:
     if asked.part is None or asked.part == "-":
         return _lines_of(sys.stdin)
-    words = [asked.part, asked.setting or "", *asked.value]
-    owner, dot, name = asked.part.partition(".")
-    if dot and name:  # part.setting, as the program itself prints it
-        words[:1] = [owner, name]
-    return [Line(None, words[0], words[1], " ".join(words[2:]).strip())]
+    return [Line(None, asked.part, asked.setting or "", " ".join(asked.value))]
 
 
 def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
@@ -141,11 +138,6 @@ def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
         body, _, options = written.partition(" | ")
         if match := _LINE.fullmatch(body):
             part = match["quoted"] if match["quoted"] is not None else match["part"]
-            owner, dot, name = part.partition(".")
-            if dot and name and match["quoted"] is None:
-                value = f"{match['setting']} {match['value']}".strip()
-                yield Line(number, owner, name, value, options)
-                continue
             yield Line(number, part, match["setting"], match["value"].strip(), options)
         else:
             yield Line(number, written, "", "", options)
@@ -153,7 +145,8 @@ def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
 
 def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFile]:
     from model.book.answer import ReadingTaken
-    from model.book.page_file import record
+    from model.book.page_file import open_page, record
+    from model.book.save import CHANGED
     from model.book.take import open_edit, reading_edit, seen_edit
     from model.readings.entry import show_value
     from model.readings.quantity import Refusal
@@ -171,17 +164,25 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
             right=refusal.right,
         ), file
 
+    owner = find_owner(file.page, line.part)
+    if isinstance(owner, Refusal) and "." in line.part:
+        # part.setting, as the program itself prints it
+        first, _, name = line.part.partition(".")
+        value = f"{line.setting} {line.value}".strip()
+        line = replace(line, part=first, setting=name, value=value)
+        owner = find_owner(file.page, first)
     if not line.setting or not line.value:
         return refused(Refusal("a reading is PART SETTING VALUE", 'ride-boom reach 14 3/8"'))
     hand_now = _with_options(hand, line.options)
     if isinstance(hand_now, Refusal):
         return refused(hand_now)
-    owner = find_owner(file.page, line.part)
     if isinstance(owner, Refusal):
         return refused(owner)
     key = find_setting(file.page, owner, line.setting)
     if isinstance(key, Refusal):
         return refused(key)
+    if line.value in ("@seen", "@open") and line.options:
+        return refused(Refusal(f"{line.value} takes nothing after a |", line.value), key)
     match line.value:
         case "@seen":
             edit = seen_edit(file.page, key, file.name, hand_now.by)
@@ -192,7 +193,14 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
     if isinstance(edit, Refusal):
         return refused(edit, key)
     declared, before = file.page.declared[key], file.page.setting(key)
-    file = record(file, edit)
+    try:
+        file = record(file, edit)
+    except ClampbookError as error:
+        first_problem = error.problems[0] if error.problems else None
+        why = first_problem.what if first_problem else error.title
+        if first_problem and first_problem.code == CHANGED:
+            file = open_page(file.path)  # the next line is taken on the page as it is now
+        return refused(Refusal(why, first_problem.right if first_problem else "try again"), key)
     after = file.page.setting(key)
     asked = declared.asked(hand_now.unit)
     flag = limit_flag(key, after, declared, hand_now.unit)

@@ -11,6 +11,9 @@ from tui.looks.look import Look
 from tui.widgets.bar import Bar
 from tui.widgets.grid import Grid
 
+HELD = 0.15
+"""Seconds: the same key again within less is a key held down; terminals tell no other way."""
+
 
 class StageScreen(Screen[None]):
     """Title, heading, rows, ``details`` lines about the row, a prompt, a footer."""
@@ -26,6 +29,7 @@ class StageScreen(Screen[None]):
         self.grid = Grid(look)
         self.detail_bars = [Bar(look) for _ in range(self.details)]
         self.prompt_bar, self.footer = Bar(look), Bar(look)
+        self._last_key, self._last_time, self.pressed_at = "", 0.0, 0.0
 
     def compose(self) -> ComposeResult:
         """Lay the lines from top to bottom."""
@@ -53,22 +57,38 @@ class StageScreen(Screen[None]):
         event.stop()
         event.prevent_default()
         if self.app.screen is not self:
-            self.app.screen.post_message(Key(event.key, event.character))
+            forwarded = Key(event.key, event.character)
+            forwarded.time = event.time
+            self.app.screen.post_message(forwarded)
+            return
+        since = event.time - self._last_time if event.key == self._last_key else HELD
+        self._last_key, self._last_time, self.pressed_at = event.key, event.time, event.time
+        if since < HELD and self.marks(event.key):
             return
         char = event.character if event.is_printable else None
         self.press(event.key, char)
         self.draw()
 
     def on_paste(self, event: Paste) -> None:
-        """Take pasted text as if it were typed."""
+        """Take the first line of pasted text where a text is asked for; it is never commands."""
         event.stop()
         if self.app.screen is not self:
             self.app.screen.post_message(Paste(event.text))
             return
-        for char in event.text.split("\n", 1)[0]:
-            if char.isprintable():
+        lines = event.text.splitlines()
+        text = "".join(char for char in (lines[0] if lines else "") if char.isprintable())
+        if text and self.takes_text(text):
+            for char in text:
                 self.press(char, char)
-        self.draw()
+            self.draw()
+
+    def takes_text(self, _text: str, /) -> bool:
+        """Tell whether pasted text may be typed here: into a line that is open."""
+        return False
+
+    def marks(self, _key: str, /) -> bool:
+        """Tell whether a key marks something, so that one held down must not go on marking."""
+        return False
 
     def leave(self) -> None:
         """Go back to the screen below, or out of the program from the last one."""

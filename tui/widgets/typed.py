@@ -68,6 +68,10 @@ class Typed:
         before, after = self.text[: self.caret - 1], self.text[self.caret :]
         return Typed(before + after, self.caret - 1)
 
-    def shown(self) -> str:
-        """Return the line with its caret drawn into it."""
-        return f"{self.text[: self.caret]}▏{self.text[self.caret :]}"
+    def shown(self, room: int = 1000) -> str:
+        """Return the line with its caret drawn into it, in ``room`` characters round the caret."""
+        whole = f"{self.text[: self.caret]}▏{self.text[self.caret :]}"
+        if len(whole) <= room:
+            return whole
+        start = min(max(0, self.caret - room + 4), len(whole) - room + 1)
+        return f"…{whole[start + 1 : start + room]}" if start else f"{whole[: room - 1]}…"

@@ -92,5 +92,6 @@ def prompt_cells(state: BookState) -> list[Cell]:
         return [message]
     draft = state.draft
     asks = {"date": "date of the show", "moment": "moment", "house": "house"}[draft.step]
-    text = f"begin from {draft.source.name}: {asks}: {draft.typed.shown()}"
-    return [Cell(text, "prompt"), *([message] if state.message else [])]
+    if state.message and state.refused:
+        return [Cell(f"{asks}: {draft.typed.shown(24)}", "prompt", 48), message]
+    return [Cell(f"begin from {draft.source.name}: {asks}: {draft.typed.shown(40)}", "prompt")]

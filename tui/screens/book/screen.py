@@ -87,6 +87,10 @@ class BookScreen(StageScreen):
         self.state = with_counts(self.state, counted)
         self.draw()
 
+    def takes_text(self, _text: str, /) -> bool:
+        """Take pasted text into the line of a page that is begun."""
+        return self.state.draft is not None
+
     def press(self, key: str, char: str | None, /) -> None:
         """Change the state, then do what it asks for."""
         self.state = press(self.state, key, char, self.keys, self.grid.rows_in_view)

@@ -43,7 +43,7 @@ def row_cells(state: DifferencesState, index: int, width: int) -> list[Cell]:
     words, role = _moved(row, asked)
     return [
         Cell(f"  {name}", "text"),
-        *_value(row.before, asked, of.value),
+        *_value(row.before, state.before_page.declared[row.setting].asked(state.unit), of.value),
         Cell("  ", "text", 2),
         *_value(row.after, asked, of.value),
         Cell(words, role, of.moved, right=True),

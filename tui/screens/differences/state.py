@@ -35,9 +35,10 @@ Row = Heading | ComparedPart | ComparedSetting
 
 @dataclass(frozen=True, slots=True)
 class DifferencesState:
-    """All of the screen but its size; ``page`` is the later page, ``label`` names the other."""
+    """All of the screen but its size; ``page`` is the later one, ``label`` names the other."""
 
     answer: Compared
+    before_page: Page
     page: Page
     label: str
     unit: LengthUnit
@@ -49,11 +50,13 @@ class DifferencesState:
     wanted: Show | Ask | None = None
 
 
-def start(answer: Compared, page: Page, label: str, unit: LengthUnit) -> DifferencesState:
+def start(
+    answer: Compared, before: Page, page: Page, label: str, unit: LengthUnit
+) -> DifferencesState:
     """Return the state in which an answer is shown: what moved, by part."""
     rows = rows_of(answer, every=False, by_size=False)
     first = next((i for i, row in enumerate(rows) if not isinstance(row, Heading)), 0)
-    return DifferencesState(answer, page, label, unit, rows, first)
+    return DifferencesState(answer, before, page, label, unit, rows, first)
 
 
 def rows_of(answer: Compared, *, every: bool, by_size: bool) -> tuple[Row, ...]:
@@ -102,7 +105,7 @@ def press(state: DifferencesState, key: str, keys: Keys, height: int) -> Differe
             row = state.rows[state.cursor]
             if isinstance(row, ComparedSetting):
                 return replace(state, wanted=Show(row.setting))
-            if isinstance(row, ComparedPart) and row.change != "removed":
+            if isinstance(row, ComparedPart) and _is_on(state.page, row.id):
                 return replace(state, wanted=Show(row.id))
             if isinstance(row, Heading) and row.part:
                 return replace(state, wanted=Show(row.part))
@@ -119,6 +122,10 @@ def press(state: DifferencesState, key: str, keys: Keys, height: int) -> Differe
         case "help" | "look":
             return replace(state, wanted=action)
     return state
+
+
+def _is_on(page: Page, owner: str) -> bool:
+    return owner in page.by_id or owner in page.by_spot
 
 
 def _arranged(state: DifferencesState, *, every: bool, by_size: bool) -> DifferencesState:

@@ -105,7 +105,7 @@ def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
         cells.append(Cell(absent, "quiet", STATE + of.value, right=True))
         cells.append(Cell("", "text", of.moved))
         return cells
-    cells += _value_cells(other.setting(row.id), declared, state, of)
+    cells += _value_cells(other.setting(row.id), other.declared[row.id], state, of)
     text, role = moved_words(other, row.id, declared, state)
     cells.append(Cell(text, role, of.moved, right=True))
     return cells

@@ -8,6 +8,7 @@ from dataclasses import replace
 from model.book.edits import ClosedEdit, SettingEdit
 from model.book.take import fitting_instruments, open_edit, seen_edit
 from model.readings.quantity import LENGTH_UNITS, Refusal
+from model.rig.naming import owner_names
 from model.rig.page import Remarks
 from tui.keys import ENTRY_STARTS, Keys
 from tui.screens.rack.prompt import begin_entry, press_prompt, saving
@@ -52,7 +53,8 @@ def _marked(state: RackState, mark: str) -> RackState:
     if state.row.sort != "setting":
         return state.saying(f"{state.row.label} is a part; a setting is marked {mark}", "refused")
     key = state.row.id
-    again = f"press o again: nothing is known of {state.row.label} any more"
+    owner = owner_names(state.page)[state.row.owner]
+    again = f"press o again: nothing is known of {owner}, {state.row.label} any more"
     if (
         mark == "open"
         and state.page.setting(key).value is not None
@@ -72,6 +74,8 @@ def _marked(state: RackState, mark: str) -> RackState:
 def _undo(state: RackState) -> RackState:
     if not state.done:
         return state.saying("nothing to undo since this page was opened")
+    if state.page.head.closed and isinstance(state.done[-1].edit, ClosedEdit):
+        return state.saying("the page is closed for the show: x twice opens it again", "refused")
     return replace(state, wanted=Save(state.done[-1], "undo"))
 
 

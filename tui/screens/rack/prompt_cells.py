@@ -7,6 +7,7 @@ from dataclasses import replace
 from rich.cells import cell_len
 
 from model.book.take import instrument_for
+from model.compare.settings import difference_of
 from model.readings.entry import parse_entry, show_change, show_value
 from model.readings.quantity import Refusal
 from model.rig.naming import owner_names
@@ -39,7 +40,9 @@ def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], 
     if prompt is None:
         above, last = message_lines(state, width)
         return part_detail(state), above or setting_detail(state), last
-    typed = [Cell(f"{_asks(state, prompt)}: {prompt.typed.shown()}", "prompt")]
+    asks = f"{_asks(state, prompt)}: "
+    room = max(12, width - cell_len(asks))
+    typed = [Cell(f"{asks}{prompt.typed.shown(room)}", "prompt")]
     if prompt.sort != "reading":
         return part_detail(state), [message], typed
     outcome, role = outcome_words(state, prompt)
@@ -89,8 +92,10 @@ def outcome_words(state: RackState, prompt: Prompt) -> tuple[str, Role]:
     if declared.quantity == "length" and state.hand.unit != "mm":
         words += f" ({show_value(answer.value, replace(asked, unit='mm'))})"
     if isinstance(before.value, int | float) and isinstance(answer.value, int | float):
-        by = answer.value - before.value
+        by = difference_of(before.value, answer.value, declared)
         change = show_change(by, asked) if by else "the same"
         words += f", {change} on {show_value(before.value, asked)}"
-    flag = limit_flag("", Setting(state="read", value=answer.value), declared, asked.unit)
+    flag = limit_flag(
+        "", Setting(state="read", value=answer.value, limit=before.limit), declared, asked.unit
+    )
     return (f"{words}; {flag.what}", "moved") if flag else (words, "good")

@@ -10,7 +10,7 @@ from model.rig.page import Page
 from model.rig.part import FLOOR
 from model.rig.tree import Tree
 
-SPOTS = "spots"
+SPOTS = "spots of the page"  # no id of a part: it has spaces
 NOT_HUNG = "not hung"
 
 

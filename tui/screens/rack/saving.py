@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 from dataclasses import replace
 
 from model.book.edits import Edit
 from model.book.page_file import PageFile, open_page, record
 from model.book.save import CHANGED
-from model.errors import ClampbookError
+from model.compare.settings import difference_of
+from model.errors import ClampbookError, NotConfirmed
 from model.readings.entry import show_change, show_value
 from model.rig.record_flags import limit_flag
 from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
@@ -16,8 +18,18 @@ from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
 def put_on_disk(state: RackState, save: Save) -> RackState:
     """Save a change; return the state that tells how it went."""
     edit = save.step.inverse if save.way == "undo" else save.step.edit
+    left = save.step.edit if save.way == "undo" else save.step.inverse
+    if save.way != "new" and left.on_page(state.page) != state.page:
+        # The step is not the last word on these lines: someone else wrote there since.
+        words = f"someone else changed {save.step.what} since: it stays as it is now"
+        return replace(state, wanted=None).saying(words, "refused")
     try:
         file = record(state.file, edit)
+    except NotConfirmed as error:
+        # It is in place all the same: go on from what the disk holds now.
+        with contextlib.suppress(ClampbookError):
+            state = reopened(state, open_page(state.file.path))
+        return not_saved(state, error)
     except ClampbookError as error:
         if any(problem.code == CHANGED for problem in error.problems):
             return _on_the_new_page(state, save, edit)
@@ -33,6 +45,10 @@ def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
     """
     try:
         fresh = open_page(state.file.path)
+        keys = [key for key, _ in getattr(edit, "settings", ())]
+        if any(key in state.page.declared and key not in fresh.page.declared for key in keys):
+            after = replace(reopened(state, fresh), prompt=None, wanted=None)
+            return after.saying("someone else took that part off the page meanwhile", "refused")
         theirs = edit.undone_on(fresh.page) != edit.undone_on(state.page)
         after = reopened(state, fresh)
         if theirs:
@@ -62,6 +78,6 @@ def words_for(state: RackState, file: PageFile, save: Save) -> str:
     odd = f"; flagged: {flag.what}, {flag.why}" if flag else ""
     change = ""
     if isinstance(after.value, int | float) and isinstance(before.value, int | float):
-        by = after.value - before.value
+        by = difference_of(before.value, after.value, declared)
         change = f", {show_change(by, asked)}" if by else ", the same"
     return f"{done}: {declared.label} {shown[0]} (was {shown[1]}{change}){odd}"

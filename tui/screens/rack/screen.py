@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from model.book.book import Book
 from model.book.heads import Listing
 from model.errors import ClampbookError
-from tui.keys import Keys
+from model.rig.flags import page_flags
+from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
 from tui.places import remember_place, remembered_place
 from tui.screens.pick import Choice, PickScreen
@@ -20,10 +20,6 @@ from tui.screens.rack.state import RackState, Save, not_saved
 from tui.screens.text import TextScreen, wrapped
 from tui.widgets.base import StageScreen
 from tui.widgets.line import Cell
-
-if TYPE_CHECKING:
-    pass
-
 
 TYPING = "Enter take  Esc leave it as it was  Ctrl-U empty the line"
 ENTRY_HELP = [
@@ -42,7 +38,9 @@ ENTRY_HELP = [
 
 def odd_lines(state: RackState, width: int) -> tuple[str, list[str]]:
     """Return what is odd about the page, and the crew's notes about it, as lines with a title."""
-    lines = [line for p in state.file.problems for line in wrapped(p.text(), width)]
+    lost = [p for p in state.file.problems if p.code == "no-line"]
+    odd = [*lost, *page_flags(state.page)]
+    lines = [line for problem in odd for line in wrapped(problem.text(), width)]
     lines = lines or ["nothing is odd about this page"]
     for crew, note in state.page.crew:
         lines += wrapped(f"{crew}: {note}", width) if note else []
@@ -59,6 +57,15 @@ class RackScreen(StageScreen):
     ) -> None:
         super().__init__(look, keys)
         self.state, self.listing, self.book = state, listing, book
+
+    def takes_text(self, text: str, /) -> bool:
+        """Take pasted text into an open line, or as an entry on a setting."""
+        return self.state.prompt is not None or text[0] in ENTRY_STARTS
+
+    def marks(self, key: str, /) -> bool:
+        """Tell the keys that mark a setting, while nothing is typed."""
+        action = self.keys.action("rack", key)
+        return self.state.prompt is None and action in ("seen", "unknown", "close")
 
     def press(self, key: str, char: str | None) -> None:
         """Change the state, then do what it asks for."""
@@ -110,8 +117,11 @@ class RackScreen(StageScreen):
 
     def _walk(self) -> None:
         from tui.screens.walk.screen import WalkScreen
-        from tui.screens.walk.state import start_walk
+        from tui.screens.walk.state import start_walk, walked_keys
 
+        if not walked_keys(self.state.page, self.book.walk):
+            self.state = self.state.saying("there is nothing to measure on this page", "refused")
+            return
         path = self.state.file.path
         place = remembered_place(path)
         walk = start_walk(self.state, self.book.walk, self.book.short_walk, place)
@@ -138,7 +148,7 @@ class RackScreen(StageScreen):
         names = (beside.name, self.state.file.name)
         answer = compare_pages(beside.page, self.state.page, names, self.book.walk)
         unit = self.state.hand.unit
-        state = start_differences(answer, self.state.page, beside.label, unit)
+        state = start_differences(answer, beside.page, self.state.page, beside.label, unit)
         self.app.push_screen(DifferencesScreen(self.look, self.keys, state, self._show))
 
     def _show(self, row_id: str) -> None:

@@ -152,6 +152,9 @@ def reopened(state: RackState, file: PageFile) -> RackState:
     """Return the state on the same page read again; the roots keep their order."""
     roots = tuple(root.part.id for root in state.tree.roots)
     after = replace(state, file=file, tree=rig_tree(file.page, roots))
+    prompt = state.prompt
+    if prompt is not None and prompt.sort == "reading" and prompt.target not in file.page.declared:
+        after = replace(after, prompt=None)
     return after.with_folded(state.folded)
 
 

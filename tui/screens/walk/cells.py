@@ -39,7 +39,8 @@ def heading_cells(state: WalkState, width: int) -> list[Cell]:
     count, cells = len(state.keys), max(10, min(width - 2, 100))
     marks = []
     for cell in range(cells):
-        stretch = state.keys[cell * count // cells : max((cell + 1) * count // cells, 1)]
+        first = cell * count // cells
+        stretch = state.keys[first : max((cell + 1) * count // cells, first + 1)]
         here = cell == state.at * cells // count
         done = all(state.page.setting(key).state not in ("carried", "open") for key in stretch)
         marks.append("▲" if here else "█" if done and stretch else "·")
@@ -72,7 +73,7 @@ def body_lines(state: WalkState, width: int) -> list[tuple[str, Role]]:
     role: Role = setting.state
     drawn = sketch_for(page, declared)
     rows = zip_longest(big, drawn, fillvalue="")
-    lines += [(f"  {left:<{width - BESIDE - 2}}{right}", role) for left, right in rows]
+    lines += [(f"  {left:<{max(0, width - BESIDE - 2)}}{right}", role) for left, right in rows]
     lines.append(("", "text"))
     words = origin(setting)
     told = words if words.startswith(setting.state) else f"{setting.state}: {words}"
@@ -113,7 +114,8 @@ def _beside(state: WalkState) -> list[tuple[str, Role]]:
         return []
     other = beside.page.setting(state.key)
     asked = declared.asked(state.rack.hand.unit)
-    value = "" if other.value is None else f" {show_value(other.value, asked)}"
+    theirs = beside.page.declared[state.key].asked(state.rack.hand.unit)
+    value = "" if other.value is None else f" {show_value(other.value, theirs)}"
     found = compare_setting(state.key, declared, beside.page, state.page)
     words, role = "", "quiet"
     if found.verdict == "moved":

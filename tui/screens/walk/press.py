@@ -5,23 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from model.book.edits import Edit
+from model.book.edits import Edit, SettingEdit
 from model.book.take import all_seen_edit, seen_edit
 from model.readings.quantity import Refusal
 from model.rig.naming import owner_names
 from tui.keys import ENTRY_STARTS, Keys
 from tui.screens.rack.press import ACTIONS as RACK
 from tui.screens.rack.prompt import begin_entry, press_prompt, saving
-from tui.screens.walk.state import REPEAT, WalkState, stepped_on, to_next_left
+from tui.screens.rack.state import Save
+from tui.screens.walk.state import FIRST_REPEAT, REPEAT, WalkState, stepped_on, to_next_left
 
 
 def press(state: WalkState, key: str, char: str | None, keys: Keys, seconds: float) -> WalkState:
     """Return the state after a key pressed at ``seconds`` of any steady clock."""
-    since, state = seconds - state.entered, replace(state, rack=replace(state.rack, wanted=None))
+    before, since = state, seconds - state.entered
+    state = replace(state, rack=replace(state.rack, wanted=None))
     if key == "enter":
-        state = replace(state, entered=seconds)
-        if 0.0 <= since < REPEAT:
-            return state
+        held = 0.0 <= since < REPEAT
+        state = replace(state, entered=seconds, gap=since, is_held=held)
+        if held:
+            return state if before.is_held else _taken_back(state, before.gap)
     rack = state.rack
     if rack.prompt is None:
         # Whatever the rack's own cursor did: what is drawn is what is written.
@@ -37,6 +40,21 @@ def press(state: WalkState, key: str, char: str | None, keys: Keys, seconds: flo
     if action in _ACTIONS:
         return _ACTIONS[action](state)
     return replace(state, rack=RACK[action](rack))
+
+
+def _taken_back(state: WalkState, gap: float) -> WalkState:
+    """Take back what the Enter before marked, if it was the first repetition of a held key.
+
+    A terminal waits a while before it repeats: that Enter came after such a while, and what it
+    marked nobody looked at.
+    """
+    done = state.rack.done
+    if not done or not FIRST_REPEAT[0] <= gap <= FIRST_REPEAT[1]:
+        return state
+    edit = done[-1].edit
+    if not isinstance(edit, SettingEdit) or edit.setting.state != "seen":
+        return state
+    return replace(state, rack=replace(state.rack, wanted=Save(done[-1], "undo")))
 
 
 def _confirm(state: WalkState) -> WalkState:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from time import monotonic
 
-from tui.keys import Keys
+from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
 from tui.screens.rack.prompt_cells import bottom_cells, message_lines
 from tui.screens.rack.saving import put_on_disk
@@ -42,10 +41,19 @@ class WalkScreen(StageScreen):
         super().__init__(look, keys)
         self.state, self.left, self.remember = state, left, remember
 
+    def takes_text(self, text: str, /) -> bool:
+        """Take pasted text into an open line, or as an entry for the setting."""
+        return self.state.rack.prompt is not None or text[0] in ENTRY_STARTS
+
+    def marks(self, key: str, /) -> bool:
+        """Tell the keys that mark whole parts; Enter has its own way with being held."""
+        action = self.keys.action("walk", key)
+        return self.state.rack.prompt is None and action in ("all_seen", "part_seen")
+
     def press(self, key: str, char: str | None, /) -> None:
         """Change the state, then do what it asks for."""
         before = self.state.key
-        self.state = press(self.state, key, char, self.keys, monotonic())
+        self.state = press(self.state, key, char, self.keys, self.pressed_at)
         wanted = self.state.rack.wanted
         if isinstance(wanted, Save):
             rack = put_on_disk(self.state.rack, wanted)

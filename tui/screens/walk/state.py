@@ -10,6 +10,8 @@ from tui.screens.rack.state import RackState, Save
 
 REPEAT = 0.15
 """Seconds: an Enter that follows another one faster is a key held down, and marks nothing."""
+FIRST_REPEAT = (0.2, 0.75)
+"""Seconds that keyboards wait before the first repetition of a held key (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,8 @@ class WalkState:
     at: int = 0
     is_short: bool = False
     entered: float = -1.0
+    gap: float = 9.0
+    is_held: bool = False
 
     @property
     def key(self) -> str:
@@ -90,9 +94,22 @@ def stepped_on(state: WalkState) -> WalkState:
     return state.saying(f"{message}; {words}" if message else words)
 
 
+def _still_there(state: WalkState) -> WalkState:
+    """Leave out settings that someone else took off the page meanwhile."""
+    declared = state.page.declared
+    if all(key in declared for key in (*state.whole, *state.short)):
+        return state
+    whole, short, keys = (
+        tuple(key for key in known if key in declared)
+        for known in (state.whole, state.short, state.keys)
+    )
+    at = min(state.at, max(0, len(keys) - 1))
+    return replace(state, keys=keys or whole, whole=whole, short=short, at=at)
+
+
 def after_save(state: WalkState, rack: RackState, save: Save) -> WalkState:
     """Return the walk after a change reached the disk, or did not."""
-    state = replace(state, rack=rack)
+    state = _still_there(replace(state, rack=rack))
     if rack.message.sort != "saved":
         return state
     if save.way != "new":
