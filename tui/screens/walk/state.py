@@ -64,7 +64,7 @@ def start_walk(
     rack: RackState, walk: tuple[str, ...], short: tuple[str, ...], from_key: str | None
 ) -> WalkState:
     """Return the walk begun at ``from_key``, or where the first setting is left."""
-    whole = walked_keys(rack.page, walk)
+    rack, whole = rack.saying(""), walked_keys(rack.page, walk)
     known = set(rack.page.declared)
     state = WalkState(rack, whole, whole, tuple(key for key in short if key in known))
     if from_key in whole:
