@@ -55,6 +55,7 @@ def joint(draw: st.DrawFn, name: str, before: Sequence[str]) -> Joint:
             "tooth_zero": maybe(draw, texts()) or "",
             "loosen": maybe(draw, texts()) or "",
             "usually": pick(draw, ("", "eye", "tape")),
+            "level": pick(draw, (None, *AXES[:6], (0.0, 1.0, 1.0))),
             "assumed": maybe(draw, numbers(10)),
             "follows": draw(st.booleans()),
             "extra": extras(draw, flat=True),

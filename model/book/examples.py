@@ -90,6 +90,7 @@ _RIGHT: dict[str, str] = {
     "tooth_zero": 'tooth_zero = "the boom in line with its rod"',
     "loosen": 'loosen = "wing bolt"',
     "usually": 'usually = "level"',
+    "level": 'level = "-z"',
     "assumed": "assumed = 0.0",
     "follows": "follows = true",
     "turned": "turned = [0.0, 1.0, 0.0, 90.0]",

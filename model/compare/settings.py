@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from model.readings.angles import ReadFrom, turn_between
-from model.readings.instruments import SEEN
+from model.readings.angles import turn_between
 from model.readings.quantity import same_value
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.setting import Setting
+from model.rig.surety import read_from, u_of_look, u_of_reading
 
 Verdict = Literal["moved", "unsure", "within", "same", "not comparable"]
 VERDICTS: tuple[Verdict, ...] = ("moved", "unsure", "within", "same", "not comparable")
@@ -78,7 +78,7 @@ def _not_comparable(key: str, a: Setting, b: Setting, before: Page, after: Page)
     declared = after.declared[key]
     if declared.quantity != before.declared[key].quantity:
         return "it is of another quantity"
-    references = read_from(a, declared, before), read_from(b, declared, after)
+    references = read_from(a, declared.quantity, before), read_from(b, declared.quantity, after)
     if references[0] != references[1]:
         return f"read from the {references[0]} and from the {references[1]}"
     return ""
@@ -102,16 +102,6 @@ def _measured_how(key: str, page: Page) -> tuple[object, ...]:
     return (*about, part.on, part.at, part.rail, start, part.edge or "centre")
 
 
-def read_from(setting: Setting, declared: Declared, page: Page) -> ReadFrom | None:
-    """Return what an angle was read from: its own word, its instrument's, or the joint itself."""
-    if declared.quantity != "angle":
-        return None
-    if setting.read_from is not None:
-        return setting.read_from
-    instrument = page.by_instrument.get(setting.using or "")
-    return (instrument.read_from if instrument else None) or "joint"
-
-
 def difference_of(a: float | int, b: float | int, declared: Declared) -> float | int:
     """Return b less a in mm, degrees or teeth; what turns goes the short way round."""
     if declared.tooth_deg and isinstance(a, int) and isinstance(b, int):
@@ -133,7 +123,7 @@ def combined_uncertainty(
     very same reading, that reading's error is in both and cancels.
     """
     if a.state == b.state == "seen" and (a.page, a.value) == (b.page, b.value):
-        looks = (_of_look(declared, before), _of_look(declared, after))
+        looks = (u_of_look(declared.quantity, before), u_of_look(declared.quantity, after))
         return None if looks[0] is None or looks[1] is None else math.hypot(looks[0], looks[1])
     same = a.using is not None and a.using == b.using
     parts = [_one(declared, a, before, same), _one(declared, b, after, same)]
@@ -142,29 +132,12 @@ def combined_uncertainty(
     return math.hypot(parts[0], parts[1])
 
 
-def _of_look(declared: Declared, page: Page) -> float | None:
-    """Return how sure a look at a mark is on a page."""
-    instrument = page.by_instrument.get(SEEN)
-    return instrument.uncertainty(declared.quantity) if instrument else None
-
-
 def _one(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
-    reading = _of_reading(declared, setting, page, same)
+    reading = u_of_reading(setting, declared.quantity, page, same)
     if setting.state != "seen":
         return reading
-    of_look = _of_look(declared, page)
+    of_look = u_of_look(declared.quantity, page)
     return None if of_look is None or reading is None else math.hypot(of_look, reading)
-
-
-def _of_reading(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
-    if setting.u is not None:
-        return setting.u
-    instrument = page.by_instrument.get(setting.using or "")
-    if instrument is None:
-        return None
-    if same:
-        return instrument.repeatability(declared.quantity)
-    return instrument.uncertainty(declared.quantity)
 
 
 def _verdict(difference: float | int, u: float | None, declared: Declared) -> Verdict:

@@ -26,6 +26,7 @@ AxisName = Literal["x", "y", "z", "-x", "-y", "-z", "rail", "chord", "leg"]
 Axis = AxisName | Vector
 """In the frame before the joint: x right, y outward, z along; or along the rail it is clamped to,
 about the line between two grips, or along a leg that reaches the floor."""
+LevelAxis = Literal["x", "y", "z", "-x", "-y", "-z"] | Vector
 
 PartType = Literal["post", "bar", "mount", "piece"]
 RESERVED = frozenset(
@@ -40,8 +41,10 @@ class Joint(Frozen):
 
     ``before`` (mm, standard uncertainty ``before_u``) is the fixed offset from the frame before
     it, which is that of ``after`` or else of the joint before it in the chain. ``teeth`` a turn
-    make it toothed, counted from ``tooth_zero``. ``assumed`` is what geometry takes while it is
-    open; ``follows`` says that a loop or the floor fixes it.
+    make it toothed, counted from ``tooth_zero``. ``level`` is the direction a level lies along, in
+    the frame after the joint, where it is not the usual one; it reads + when that end is up.
+    ``assumed`` is what geometry takes while it is open; ``follows`` says that a loop or the floor
+    fixes it.
     """
 
     id: JointId
@@ -60,6 +63,7 @@ class Joint(Frozen):
     tooth_zero: Words = ""
     loosen: Words = ""
     usually: Words = ""
+    level: LevelAxis | None = None
     assumed: Number | None = None
     follows: bool = False
     extra: Extra = ()
@@ -75,7 +79,7 @@ class Joint(Frozen):
         if self.limit is not None and self.limit[0] > self.limit[1]:
             raise Unfit("a limit goes from low to high", "limit = [0.0, 400.0]")
         axis = self.slides if self.slides is not None else self.turns
-        if axis == (0.0, 0.0, 0.0):
+        if (0.0, 0.0, 0.0) in (axis, self.level):
             raise Unfit("an axis cannot be nothing", "[0.0, 0.0, 1.0]")
         return self
 

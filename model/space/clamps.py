@@ -1,0 +1,166 @@
+"""A clamp's place and spin on its rail, from what was read: ends, edges, other clamps."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from model.rig.declared import AnyPart
+from model.rig.kind import Joint, Kind
+from model.rig.part import Bar, Post
+from model.rig.record_flags import flag_of
+from model.rig.surety import read_from
+from model.space.angles import turn_to_heading
+from model.space.bar_faults import beyond_end
+from model.space.frames import Array, Y, Z, settled
+from model.space.memo import Unplaced
+from model.space.rails import Line, Rail, clamp_frame, zero_spin
+
+if TYPE_CHECKING:
+    from model.space.places import Places
+
+TO_CENTRE = {"near": 0.5, "bottom": 0.5, "far": -0.5, "top": -0.5, "centre": 0.0, None: 0.0}
+"""From the edge that was read to the clamp's centre, toward B, in depths of the clamp."""
+
+
+def _joint(kind: Kind, *, slides: bool) -> Joint | None:
+    for joint in kind.joints:
+        if (joint.slides if slides else joint.turns) == "rail":
+            return joint
+    return None
+
+
+def place_on_rail(places: Places, part: AnyPart, kind: Kind) -> Array:
+    """Return the place (B,) of a clamp's centre along its rail, mm from end A."""
+    joint = _joint(kind, slides=True)
+    assert joint is not None, "only a part with a joint along a rail is clamped"
+    carrier = places.carrier(part)
+    value = places.values.number(f"{part.id}.{joint.id}", joint.assumed)
+    start = part.measured_from or joint.end or "A"
+    if part.rail == "inner":
+        place = _inner_top(places, part, carrier) - value
+    elif start == "A":
+        place = value
+    elif start == "B":
+        place = _length(places, part, carrier) - value
+    else:
+        place = _other_clamp(places, part, carrier, start) + value
+    share = TO_CENTRE[part.edge]
+    if share and kind.body is None:
+        raise Unplaced(
+            flag_of(
+                "no-body",
+                f"kind.{kind.id}.body",
+                f"{part.name} is read to its {part.edge} edge, and its clamp's depth is not known",
+                right="body = 40.0",
+            )
+        )
+    centre = place + share * (kind.body or 0.0)
+    _check(places, part, carrier, joint, centre)
+    return centre
+
+
+def _length(places: Places, part: AnyPart, carrier: Post | Bar) -> float:
+    length = places.rail(carrier).length
+    if length is None:
+        raise Unplaced(
+            flag_of(
+                "no-length",
+                f"part.{carrier.id}.length",
+                f"{part.name} is measured from end B of {carrier.name}, and its length is not "
+                "known",
+                right="length = 1066.8",
+            )
+        )
+    return length
+
+
+def _inner_top(places: Places, part: AnyPart, carrier: Post | Bar) -> Array:
+    rail = places.rail(carrier)
+    if not isinstance(rail, Line) or rail.highest is None:
+        raise Unplaced(
+            flag_of(
+                "no-inner-tube",
+                f"part.{part.id}.rail",
+                f"{part.name} is on the inner tube of {carrier.name}, and that has none",
+                right='rail = "outer", or a post with an inner tube',
+            )
+        )
+    return rail.highest
+
+
+def _other_clamp(places: Places, part: AnyPart, carrier: Post | Bar, other_id: str) -> Array:
+    other = places.part(other_id, part)
+    if not places.is_clamped(other) or other.on[0] != carrier.id:
+        raise Unplaced(
+            flag_of(
+                "no-such-part",
+                f"part.{part.id}.from",
+                f"{part.name} is measured from {other.name}, which is no clamp on {carrier.name}",
+                right='from = "A", or a clamp on the same tube',
+            )
+        )
+    return places.clamp_place(other)
+
+
+def _check(places: Places, part: AnyPart, carrier: Post | Bar, joint: Joint, centre: Array) -> None:
+    """Raise :class:`Unplaced` where the place is beyond the end of its tube."""
+    if not settled(centre):
+        return
+    at, key = float(centre[0]), f"record.{part.id}.{joint.id}"
+    if part.rail == "inner":
+        rail = places.rail(carrier)
+        assert isinstance(rail, Line)
+        assert rail.highest is not None
+        top = float(rail.highest[0])
+        inner = carrier.inner_length if isinstance(carrier, Post) else None
+        low = 0.0 if inner is None else top - inner
+        if at > top + 1e-6 or at < low - 1e-6:
+            raise Unplaced(beyond_end(part.name, key, "centre", at, top, low))
+        return
+    length = _length_if_known(carrier, places)
+    if at < -1e-6 or (length is not None and at > length + 1e-6):
+        raise Unplaced(beyond_end(part.name, key, "centre", at, length))
+
+
+def _length_if_known(carrier: Post | Bar, places: Places) -> float | None:
+    if carrier.length is not None:
+        return carrier.length
+    if isinstance(carrier, Bar) and carrier.curve is not None:
+        return places.rail(carrier).length
+    return None
+
+
+def spin_of(
+    places: Places, part: AnyPart, kind: Kind, carrier: Post | Bar, rail: Rail, tangent: Array
+) -> tuple[Array, Array]:
+    """Return a clamp's spin (B,) in radians, and what is up where its zero is.
+
+    A level reads from gravity's up made square to the bar; round an upright post it shows nothing.
+    """
+    joint = _joint(kind, slides=False)
+    if joint is None:
+        return np.zeros(1), Z
+    key = f"{part.id}.{joint.id}"
+    value = np.radians(places.values.number(key, joint.assumed))
+    setting = places.values.setting(key)
+    source = read_from(setting, "angle", places.page) or "joint"
+    if joint.tooth_deg is not None:
+        return value * joint.tooth_deg, Z
+    if source == "zero line":
+        zero = clamp_frame(tangent, tangent, zero_spin(rail, tangent), np.zeros(1))
+        return turn_to_heading(zero, -Z, Y, value), Z
+    if source == "gravity" and settled(value):
+        if isinstance(carrier, Post):
+            raise Unplaced(
+                flag_of(
+                    "no-such-turn",
+                    f"record.{key}",
+                    f"{part.name}: a level shows no turn round a post",
+                    "an upright tube can be turned without the bubble moving",
+                    f'{{ read = {setting.value:g}, using = "protractor", … }}',
+                )
+            )
+        return value, places.up("gravity")
+    return value, Z

@@ -1,0 +1,59 @@
+"""Where a part stands on the floor, from two tapes: two circles about two marks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from model.rig.declared import AnyPart
+from model.rig.floor_point import mark_points
+from model.rig.record_flags import flag_of
+from model.space.frames import Array, settled
+from model.space.memo import Unplaced
+
+if TYPE_CHECKING:
+    from model.space.places import Places
+
+
+def standing_point(places: Places, part: AnyPart) -> Array:
+    """Return the point (B, 3) on the rug where the two tapes of a part meet, mm.
+
+    They meet in two points; ``marks_side`` is the side of the line from the first mark to the
+    second.
+    """
+    assert part.marks is not None
+    points = mark_points(places.page)
+    for mark in part.marks:
+        if mark not in points:
+            raise Unplaced(
+                flag_of(
+                    "no-such-mark",
+                    f"part.{part.id}.marks",
+                    f"{part.name} is taped from {mark}, and the page has no such mark",
+                    right="[mark.ahead] with x and y, or zero",
+                )
+            )
+    first, second = (np.array([points[mark]]) for mark in part.marks)
+    a, b = (places.values.number(f"{part.id}.{name}") for name in ("from_1", "from_2"))
+    way = second - first
+    between = float(np.hypot(*way[0]))
+    along = (a * a - b * b + between * between) / (2.0 * between) if between else a * np.nan
+    with np.errstate(invalid="ignore"):
+        aside = np.sqrt(a * a - along * along) * (-1.0 if part.marks_side == "left" else 1.0)
+    if settled(a, b) and not settled(aside):
+        raise Unplaced(
+            flag_of(
+                "tapes-apart",
+                f"record.{part.id}.from_1",
+                f"{part.name}: tapes of {a[0]:.0f} mm and {b[0]:.0f} mm from marks "
+                f"{between:.0f} mm apart do not meet",
+                "no point of the rug is so far from both",
+                "both tapes read again, each from its own mark",
+            )
+        )
+    ux, uy = way[:, 0] / between, way[:, 1] / between
+    # To the right of (ux, uy), seen from above, is (uy, -ux).
+    x = first[:, 0] + along * ux + aside * uy
+    y = first[:, 1] + along * uy - aside * ux
+    return np.stack((x, y, np.zeros_like(x)), axis=-1)
