@@ -109,6 +109,19 @@ def show_length(mm: float, unit: LengthUnit) -> str:
     return _inch_fraction(mm)
 
 
+def show_place(mm: float, unit: LengthUnit) -> str:
+    """Show a length that was worked out: to the millimetre, or to 1/16 in; nothing marks that."""
+    match unit:
+        case "mm":
+            return f"{round(mm) + 0:d} mm"
+        case "cm":
+            return f"{round(mm / 10.0, 1) + 0.0:.1f} cm"
+        case "in":
+            return _inch_fraction(round(mm / 25.4 * 16) / 16 * 25.4)
+        case "in-decimal":
+            return f"{round(mm / 25.4, 2) + 0.0:.2f} in"
+
+
 def _decimal(value: float, places: int) -> str:
     text = f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"
     return "0" if text in ("-0", "") else text

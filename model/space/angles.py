@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from model.rig.kind import Joint
-from model.space.frames import Array, Frame, X, Y, Z, axis_of, cross, dot, scaled, unit
+from model.space.frames import Array, Frame, X, Y, Z, axis_of, cross, dot, scaled, stacked, unit
 
 
 def gravity_up(slope_ahead: Array, slope_right: Array) -> Array:
@@ -15,7 +15,7 @@ def gravity_up(slope_ahead: Array, slope_right: Array) -> Array:
     the riser rises ahead and to the player's right.
     """
     right, ahead = np.sin(slope_right), np.sin(slope_ahead)
-    return np.stack((right, ahead, np.sqrt(1.0 - right * right - ahead * ahead)), axis=-1)
+    return stacked(right, ahead, np.sqrt(1.0 - right * right - ahead * ahead))
 
 
 def level_hand(joint: Joint, axis: Array) -> Array:
@@ -63,8 +63,8 @@ def turn_to_heading(frame: Frame, axis: Array, hand: Array, turn: Array) -> Arra
     along = scaled(about, dot(about, begin))
     square = begin - along
     aside = cross(about, square)
-    way = np.stack((np.sin(turn), np.cos(turn)), axis=-1)
-    off = np.stack((np.cos(turn), -np.sin(turn)), axis=-1)
+    way = stacked(np.sin(turn), np.cos(turn))
+    off = stacked(np.cos(turn), -np.sin(turn))
 
     def flat(v: Array, w: Array) -> Array:
         product: Array = v[..., 0] * w[..., 0] + v[..., 1] * w[..., 1]

@@ -151,15 +151,15 @@ def spin_of(
     if source == "zero line":
         zero = clamp_frame(tangent, tangent, zero_spin(rail, tangent), np.zeros(1))
         return turn_to_heading(zero, -Z, Y, value), Z
-    if source == "gravity" and settled(value):
-        if isinstance(carrier, Post):
+    if source == "gravity":
+        if isinstance(carrier, Post) and setting.state != "open":
             raise Unplaced(
                 flag_of(
                     "no-such-turn",
                     f"record.{key}",
                     f"{part.name}: a level shows no turn round a post",
                     "an upright tube can be turned without the bubble moving",
-                    f'{{ read = {setting.value:g}, using = "protractor", … }}',
+                    f'{{ read = {setting.value}, using = "protractor", … }}',
                 )
             )
         return value, places.up("gravity")

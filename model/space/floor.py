@@ -9,7 +9,7 @@ import numpy as np
 from model.rig.declared import AnyPart
 from model.rig.floor_point import mark_points
 from model.rig.record_flags import flag_of
-from model.space.frames import Array, settled
+from model.space.frames import Array, settled, stacked
 from model.space.memo import Unplaced
 
 if TYPE_CHECKING:
@@ -56,4 +56,4 @@ def standing_point(places: Places, part: AnyPart) -> Array:
     # To the right of (ux, uy), seen from above, is (uy, -ux).
     x = first[:, 0] + along * ux + aside * uy
     y = first[:, 1] + along * uy - aside * ux
-    return np.stack((x, y, np.zeros_like(x)), axis=-1)
+    return stacked(x, y, np.zeros_like(x))

@@ -34,6 +34,15 @@ def axis_of(axis: str | tuple[float, float, float]) -> Array:
     return NAMED[axis] if isinstance(axis, str) else unit(vector(axis))
 
 
+def stacked(*columns: Array) -> Array:
+    """Return numbers (B,) as the components of a vector, (B, n)."""
+    rows = max(len(column) for column in columns)
+    out = np.empty((rows, len(columns)))
+    for number, column in enumerate(columns):
+        out[:, number] = column
+    return out
+
+
 def dot(a: Array, b: Array) -> Array:
     """Return a·b, (B,)."""
     product: Array = np.einsum("...i,...i->...", a, b)
@@ -44,7 +53,7 @@ def cross(a: Array, b: Array) -> Array:
     """Return a × b, (B, 3)."""
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]
-    return np.stack((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx), axis=-1)
+    return stacked(ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx)
 
 
 def size(a: Array) -> Array:
@@ -69,7 +78,7 @@ def square_to(a: Array, axis: Array) -> Array:
 
 def heading(turn: Array) -> Array:
     """Return the level direction d(t) = (sin t, cos t, 0): clockwise seen from above, radians."""
-    return np.stack((np.sin(turn), np.cos(turn), np.zeros_like(turn)), axis=-1)
+    return stacked(np.sin(turn), np.cos(turn), np.zeros_like(turn))
 
 
 def rotation(axis: Array, angle: Array) -> Array:
@@ -79,7 +88,7 @@ def rotation(axis: Array, angle: Array) -> Array:
     """
     x, y, z = axis[..., 0], axis[..., 1], axis[..., 2]
     none = np.zeros_like(x)
-    k = np.stack((none, -z, y, z, none, -x, -y, x, none), axis=-1).reshape(*x.shape, 3, 3)
+    k = stacked(none, -z, y, z, none, -x, -y, x, none).reshape(-1, 3, 3)
     sin, cos = np.sin(angle)[..., None, None], np.cos(angle)[..., None, None]
     return np.eye(3) + sin * k + (1.0 - cos) * (k @ k)
 
@@ -99,7 +108,7 @@ def shortest_turn(a: Array, b: Array) -> Array:
     v = cross(a, b)
     x, y, z = v[..., 0], v[..., 1], v[..., 2]
     none = np.zeros_like(x)
-    k = np.stack((none, -z, y, z, none, -x, -y, x, none), axis=-1).reshape(*x.shape, 3, 3)
+    k = stacked(none, -z, y, z, none, -x, -y, x, none).reshape(-1, 3, 3)
     return np.eye(3) + k + (k @ k) / (1.0 + dot(a, b))[..., None, None]
 
 

@@ -63,7 +63,7 @@ def _hardware(page: Page, key: str) -> Input | None:
 @dataclass(frozen=True, slots=True)
 class Trials:
     """How all inputs are nudged in one batch. ``slot`` is an input's first; a slot is two rows,
-    one nudged up and one down."""
+    one nudged up and one down. Nothing is nudged in the last row."""
 
     inputs: Mapping[str, Input]
     slot: Mapping[str, int]
@@ -109,4 +109,4 @@ def trials_for(page: Page, rests: Mapping[str, Collection[str]]) -> Trials:
             taken[name].update(range(first, first + held.width))
         inputs[key], slot[key] = held, first
         most = max(most, first + held.width)
-    return Trials(inputs, slot, 2 * most)
+    return Trials(inputs, slot, 2 * most + 1)

@@ -10,7 +10,7 @@ import numpy as np
 from model.rig.declared import AnyPart
 from model.rig.kind import Joint
 from model.rig.record_flags import flag_of
-from model.space.frames import Array, Frame, Z, cross, dot, scaled, shortest_turn, unit
+from model.space.frames import Array, Frame, Z, cross, dot, scaled, shortest_turn, stacked, unit
 from model.space.memo import Unplaced
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def standing_frame(places: Places, part: AnyPart, legs: Sequence[Joint], frame: 
     normal = unit(cross(two - one, three - one))
     normal = scaled(normal, np.where(normal[..., 2] < 0.0, -1.0, 1.0))
     height = -dot(normal, one)
-    at = np.stack(np.broadcast_arrays(frame.at[..., 0], frame.at[..., 1], height), axis=-1)
+    at = stacked(frame.at[..., 0], frame.at[..., 1], height)
     up = np.broadcast_to(Z, normal.shape)
     return Frame(at, frame.axes @ shortest_turn(normal, up))
 

@@ -14,6 +14,7 @@ from model.space.inputs import STEP, Input, trials_for
 from model.space.memo import Unplaced
 from model.space.places import Places
 from model.space.surfaces import tilts
+from model.space.values import open_turns
 
 COVER_95 = 1.959963984540054
 """The 97.5 % point of the normal distribution: what ± covers 95 % (JCGM 100:2008, annex G)."""
@@ -27,10 +28,14 @@ OUTPUTS = 5
 
 @dataclass(frozen=True, slots=True)
 class Influence:
-    """How one input moves a surface: ``by`` (5, width) per mm, degree or tooth of it."""
+    """How one input moves a surface: ``by`` (5, width) per mm, degree or tooth of it.
+
+    ``bend`` (5, width) is the second derivative: how that changes as the input does.
+    """
 
     source: Input
     by: Array
+    bend: Array
 
     @property
     def moves(self) -> bool:
@@ -38,15 +43,26 @@ class Influence:
         return bool(np.any(np.abs(self.by) > NONE))
 
     def covariance(self, u: float | None = None) -> Array:
-        """Return its part of the covariance (5, 5), with its own u or another."""
+        """Return its part of the covariance (5, 5), with its own u or another.
+
+        u² f' f'ᵀ + ½ u⁴ f'' f''ᵀ: a turn read by eye swings a boom's end round, not only aside.
+        """
         spread = self.source.u if u is None else u
-        product: Array = self.by @ self.by.T
-        return product * (np.nan if spread is None else spread) ** 2
+        square = (np.nan if spread is None else spread) ** 2
+        product: Array = self.by @ self.by.T * square
+        return product + self.bend @ self.bend.T * (square * square / 2.0)
+
+    def drift(self) -> Array:
+        """Return how far the mean lies from the place worked out (5,): ½ u² f''."""
+        spread = np.nan if self.source.u is None else self.source.u
+        drift: Array = self.bend.sum(axis=1) * (spread * spread / 2.0)
+        return drift
 
 
 @dataclass(frozen=True, slots=True)
 class Sureness:
-    """How sure one surface's place is, by the law of propagation (JCGM 100:2008, 5.1.2).
+    """How sure one surface's place is, by the law of propagation (JCGM 100:2008, 5.1.2), with the
+    second-order terms of its note for each input by itself.
 
     ``influences`` are those that move it, ``covariance`` (5, 5) is of the outputs in mm and
     degrees; NaN where a reading's uncertainty is not known (``unsure`` names it).
@@ -64,7 +80,8 @@ class Sureness:
         """Return ± for 95 % of the five outputs, mm and degrees; None where it is not known."""
         if self.unsure or not np.isfinite(self.covariance).all():
             return None
-        return tuple(float(COVER_95 * v) for v in np.sqrt(np.diag(self.covariance)))
+        drift = sum((i.drift() for i in self.influences), np.zeros(OUTPUTS))
+        return tuple(float(COVER_95 * v) for v in np.sqrt(np.diag(self.covariance) + drift**2))
 
     def shares(self) -> list[tuple[str, float]]:
         """Return each input's share of the trace of the middle's covariance, largest first.
@@ -90,8 +107,6 @@ def sureness_of(
     Every input is nudged up and down and the whole page worked out again, in one batch.
     """
     trials = trials_for(page, rests)
-    if not trials.rows:
-        return {name: Sureness((), np.zeros((OUTPUTS, OUTPUTS))) for name in pieces}
     nudged = nudged_places(page, trials.nudges())
     found: dict[str, Sureness] = {}
     for name, piece in pieces.items():
@@ -104,9 +119,9 @@ def sureness_of(
             if key in trials.inputs:
                 held, first = trials.inputs[key], 2 * trials.slot[key]
                 rows = outputs[first : first + 2 * held.width]
-                difference = rows[0::2] - rows[1::2]
-                difference[:, 3:] = (difference[:, 3:] + 180.0) % 360.0 - 180.0
-                influences.append(Influence(held, (difference / (2.0 * STEP)).T))
+                up, down = (_short_way(rows[way::2] - outputs[-1:]) for way in (0, 1))
+                by, bend = (up - down) / (2.0 * STEP), (up + down) / (STEP * STEP)
+                influences.append(Influence(held, by.T, bend.T))
         moving = tuple(influence for influence in influences if influence.moves)
         covariance = sum(
             (influence.covariance() for influence in moving), np.zeros((OUTPUTS, OUTPUTS))
@@ -115,10 +130,14 @@ def sureness_of(
     return found
 
 
+def _short_way(difference: Array) -> Array:
+    """Return differences (n, 5) with those of the tilts the short way round."""
+    difference[:, 3:] = (difference[:, 3:] + 180.0) % 360.0 - 180.0
+    return difference
+
+
 def nudged_places(page: Page, nudges: Mapping[str, Array]) -> Places:
     """Return the page's places with its inputs nudged; open turns stand at zero."""
-    from model.space.values import open_turns
-
     stand_ins = {key: trial[:1] for key, trial in open_turns(page).items()}
     return Places(page, nudges, stand_ins=stand_ins)
 
@@ -126,5 +145,6 @@ def nudged_places(page: Page, nudges: Mapping[str, Array]) -> Places:
 def outputs_of(surface: Frame, rows: int) -> Array:
     """Return the five outputs (rows, 5) of a surface: mm right, ahead, up; degrees ahead, right."""
     ahead, right = tilts(surface.z)
-    columns = (surface.at[..., 0], surface.at[..., 1], surface.at[..., 2], ahead, right)
-    return np.stack([np.broadcast_to(column, (rows,)) for column in columns], axis=-1)
+    outputs = np.empty((rows, OUTPUTS))
+    outputs[:, :3], outputs[:, 3], outputs[:, 4] = surface.at, ahead, right
+    return outputs

@@ -1,0 +1,161 @@
+"""``positions``: where each piece of a page is, how it leans, and how sure that is."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui.commands.shared import (
+    NOTHING,
+    SOMETHING,
+    Clock,
+    add_json,
+    add_unit,
+    reader_config,
+    say,
+    say_json,
+    unit_of,
+)
+
+if TYPE_CHECKING:
+    from model.frozen import Frozen
+    from model.readings.quantity import LengthUnit
+    from model.rig.page import Page
+    from model.space.answer import PagePositions, PiecePosition
+
+HELP = "say where each piece is, how it leans, and how sure that is"
+
+MOST_SHARES = 3
+NAME, PLACE = 16, 14
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Declare what the command asks for."""
+    parser.add_argument(
+        "page",
+        metavar="PAGE",
+        nargs="?",
+        default=".",
+        help="a page: its file, BOOK/NAME, BOOK/DATE (the night's last page), BOOK/HOME, or a book",
+    )
+    parser.add_argument("--faults", action="store_true", help="only what stands in the way")
+    add_unit(parser)
+    add_json(parser)
+
+
+def answer_type() -> type[Frozen]:
+    """Return the type of the answer."""
+    from model.space.answer import PagePositions
+
+    return PagePositions
+
+
+def run(asked: argparse.Namespace, _clock: Clock) -> int:
+    """Say the positions; exit status 1 where a place is unknown or something stands in the way."""
+    from model.book.find import find_page
+    from model.book.page_file import open_page
+    from model.space.answer import page_positions
+
+    unit = unit_of(asked, reader_config())
+    file = open_page(find_page(asked.page, Path.cwd()))
+    answer = page_positions(file.page, file.name)
+    if asked.json:
+        say_json(answer)
+    else:
+        lines = fault_lines(answer) if asked.faults else position_lines(answer, file.page, unit)
+        say("\n".join(lines))
+    return SOMETHING if answer.something else NOTHING
+
+
+def position_lines(answer: PagePositions, page: Page, unit: LengthUnit) -> Iterator[str]:
+    """Yield the answer as plain lines: the pieces in the page's order, then what is in the way."""
+    from model.readings.lengths import show_place
+
+    head = page.head
+    yield f"{answer.page}  {head.date.isoformat()} {head.moment}, {head.venue or '-'}"
+    yield "the middle of each surface from the zero mark, its near and far edge over the rug;"
+    yield "± covers 95 %; toward: where the low edge is, clockwise from straight ahead"
+    for piece in answer.pieces.values():
+        yield ""
+        yield from piece_lines(piece, page, unit)
+    closures = [(key, bar.closure) for key, bar in answer.bars.items() if bar.closure is not None]
+    if closures:
+        yield ""
+        yield "clamps farther apart (+) or nearer (-) than the places on their bar say"
+    for key, closure in closures:
+        sign = "+" if closure >= 0 else "-"
+        yield f"  {page.by_id[key].name:<28} {sign}{show_place(abs(closure), unit)}"
+    yield from fault_lines(answer)
+
+
+def piece_lines(piece: PiecePosition, page: Page, unit: LengthUnit) -> Iterator[str]:
+    """Yield one piece's lines: its place, how sure that is, and what it rests on."""
+    from model.readings.lengths import show_place
+
+    if piece.centre is None:
+        why = f"open: {', '.join(piece.open)}" if piece.open else "see below"
+        yield f"{piece.name:<{NAME}} unknown; {why}"
+        return
+    places = [show_place(abs(v), unit) for v in piece.centre]
+    x, y, _ = piece.centre
+    words = ("right" if x >= 0 else "left", "ahead" if y >= 0 else "behind", "up")
+    row = "".join(f"{f'{p} {w}':<{PLACE + 4}}" for p, w in zip(places, words, strict=True))
+    yield f"{piece.name:<{NAME}} {row}{piece.state}"
+    u = piece.u95
+    if u is None:
+        yield f"{'':<{NAME}} ± not known: nobody said how sure {', '.join(piece.unsure)} is"
+    else:
+        sure = (f"± {show_place(v, unit)}" for v in (u.right, u.ahead, u.up))
+        yield f"{'':<{NAME}} {''.join(f'{s:<{PLACE + 4}}' for s in sure)}".rstrip()
+    yield f"{'':<{NAME}} {_lean(piece)}{_edges(piece, unit)}"
+    if piece.rests_on:
+        told = ", ".join(
+            f"{share.setting} {100 * share.share:.0f} %" for share in piece.rests_on[:MOST_SHARES]
+        )
+        yield f"{'':<{NAME}} rests on {told}"
+    if piece.assumed:
+        yield f"{'':<{NAME}} with {', '.join(piece.assumed)} assumed: not measured"
+    states = {"carried": [], "seen": []}  # type: dict[str, list[str]]
+    for share in piece.rests_on:
+        setting = page.settings.get(share.setting)
+        if setting is not None and setting.state in states:
+            states[setting.state].append(share.setting)
+    for state, keys in states.items():
+        if keys:
+            more = f" and {len(keys) - 4} more" if len(keys) > 4 else ""
+            yield f"{'':<{NAME}} {state}: {', '.join(keys[:4])}{more}"
+
+
+def _lean(piece: PiecePosition) -> str:
+    from model.readings.angles import show_angle
+
+    assert piece.lean is not None
+    lean = show_angle(round(piece.lean, 1))
+    sure = ""
+    if piece.u95 is not None:
+        most = max(piece.u95.tilt_ahead, piece.u95.tilt_right)
+        sure = f" ± {show_angle(round(most, 1))}"
+    if piece.toward is None:
+        return f"level within {lean}{sure}"
+    return f"leans {lean}{sure} toward {show_angle(round(piece.toward))}"
+
+
+def _edges(piece: PiecePosition, unit: LengthUnit) -> str:
+    from model.readings.lengths import show_place
+
+    if piece.near_edge is None or piece.far_edge is None:
+        return ""
+    return f"; near {show_place(piece.near_edge, unit)}, far {show_place(piece.far_edge, unit)}"
+
+
+def fault_lines(answer: PagePositions) -> Iterator[str]:
+    """Yield what stands in the way of places."""
+    for fault in answer.faults:
+        yield ""
+        yield f"{fault.key}: {fault.what}"
+        if fault.why:
+            yield f"  why: {fault.why}"
+        if fault.right:
+            yield f"  right: {fault.right}"
