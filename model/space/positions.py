@@ -31,6 +31,11 @@ class PlacedPiece:
     surface: Frame
     rests: frozenset[str]
 
+    @property
+    def first(self) -> Frame:
+        """The surface's frame without the other trials of open turns: one row."""
+        return Frame(self.surface.at[:1], self.surface.axes[:1])
+
 
 class Positions:
     """All that is known of where a page's parts are. Made once; frozen from then on."""

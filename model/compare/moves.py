@@ -1,0 +1,123 @@
+"""What two pages' readings say of the pieces: how each surface moved, and whether that is sure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from model.compare.settings import COVERAGE, combined_uncertainty
+from model.picture.scene import Arrow
+from model.readings.lengths import show_place
+from model.readings.quantity import LengthUnit
+from model.rig.page import Page
+from model.rig.setting import Setting
+from model.space.frames import Array
+from model.space.positions import Positions
+from model.space.sureness import OUTPUTS, outputs_of
+
+STILL = 0.05
+"""A middle that moved by less, mm, stayed where it was."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """How one surface moved from the first page to the second: right, ahead, up in mm, tilts in
+    degrees (``by``, five of them), and how sure that is (``u``, the same; None if not known)."""
+
+    piece: str
+    name: str
+    start: Array
+    end: Array
+    by: tuple[float, ...]
+    u: tuple[float, ...] | None
+
+    @property
+    def distance(self) -> float:
+        """How far the middle moved, mm."""
+        return math.hypot(*self.by[:3])
+
+    @property
+    def beyond(self) -> bool:
+        """Whether the middle moved by more than the readings can tell, in any of three ways."""
+        if self.u is None:
+            return self.distance > STILL
+        return any(
+            abs(by) > max(COVERAGE * u, STILL)
+            for by, u in zip(self.by[:3], self.u[:3], strict=True)
+        )
+
+
+def piece_moves(
+    before: Positions, after: Positions, names: tuple[str, str] = ("first", "second")
+) -> Iterator[Move]:
+    """Yield every piece that both pages place, in the second page's order.
+
+    Lengths of the hardware are the same on both pages: their uncertainty cancels. So does that of
+    a reading that both pages rest on.
+    """
+    for key, placed in after.pieces.items():
+        earlier = before.pieces.get(key)
+        if earlier is None:
+            continue
+        one = outputs_of(earlier.first, 1)[0]
+        two = outputs_of(placed.first, 1)[0]
+        by = two - one
+        by[3:] = (by[3:] + 180.0) % 360.0 - 180.0
+        u = _uncertainty(before, after, key, names)
+        yield Move(
+            key,
+            placed.piece.name,
+            one[:3],
+            two[:3],
+            tuple(float(v) for v in by),
+            u,
+        )
+
+
+def _uncertainty(
+    before: Positions, after: Positions, piece: str, names: tuple[str, str]
+) -> tuple[float, ...] | None:
+    total = np.zeros(OUTPUTS)
+    told: set[str] = set()
+    for positions in (after, before):
+        for influence in positions.sureness[piece].influences:
+            key = influence.source.key
+            if not influence.source.is_setting or key in told:
+                continue
+            told.add(key)
+            u = _of_setting(before.page, after.page, key, names)
+            if u is None:
+                return None
+            total += np.diag(influence.covariance(u))
+    return tuple(float(v) for v in np.sqrt(total))
+
+
+def _of_setting(before: Page, after: Page, key: str, names: tuple[str, str]) -> float | None:
+    declared = after.declared.get(key) or before.declared.get(key)
+    if declared is None:
+        return None
+    a, b = before.setting(key), after.setting(key)
+    if "open" in (a.state, b.state) or _reading(a, names[0]) == _reading(b, names[1]):
+        return 0.0
+    return combined_uncertainty(declared, a, b, before, after)
+
+
+def _reading(setting: Setting, name: str) -> tuple[str, object]:
+    """Return which reading a value rests on: the page it was read on, and the value."""
+    return (setting.page or name, setting.value)
+
+
+def move_arrows(moves: Iterator[Move], unit: LengthUnit) -> Iterator[Arrow]:
+    """Yield an arrow for every piece that moved beyond what the readings can tell."""
+    for move in moves:
+        if move.beyond:
+            start, end = (tuple(float(v) for v in at) for at in (move.start, move.end))
+            yield Arrow(
+                move.piece,
+                (start[0], start[1], start[2]),
+                (end[0], end[1], end[2]),
+                show_place(move.distance, unit),
+            )
