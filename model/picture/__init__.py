@@ -1,0 +1,1 @@
+"""Lines, ellipses and labels in true scale; the sheet and its SVG."""
