@@ -51,12 +51,16 @@ class Move:
 
 
 def piece_moves(
-    before: Positions, after: Positions, names: tuple[str, str] = ("first", "second")
+    before: Positions,
+    after: Positions,
+    names: tuple[str, str] = ("first", "second"),
+    *,
+    measured: bool = True,
 ) -> Iterator[Move]:
     """Yield every piece that both pages place, in the second page's order.
 
     Lengths of the hardware are the same on both pages: their uncertainty cancels. So does that of
-    a reading that both pages rest on.
+    a reading that both pages rest on. With ``measured`` off nobody asks how sure the move is.
     """
     for key, placed in after.pieces.items():
         earlier = before.pieces.get(key)
@@ -66,7 +70,7 @@ def piece_moves(
         two = outputs_of(placed.first, 1)[0]
         by = two - one
         by[3:] = (by[3:] + 180.0) % 360.0 - 180.0
-        u = _uncertainty(before, after, key, names)
+        u = _uncertainty(before, after, key, names) if measured else None
         yield Move(
             key,
             placed.piece.name,

@@ -70,7 +70,7 @@ def _ahead(page: Page) -> float:
 
 def _rails(positions: Positions) -> Iterator[Tube]:
     letters, numbers = _letters(), iter(range(1, 1000))
-    bars = 0
+    bars = 1
     for part, rail, _ in positions.rails():
         sort: TubeSort = "bar" if isinstance(part, Bar) else "post"
         length = _drawn_length(positions, part, rail)

@@ -23,6 +23,16 @@ def has_many_colours(environ: Mapping[str, str]) -> bool:
     return environ.get("TERM", "").strip().lower().rpartition("-")[2] in ("256color", "direct")
 
 
+def draws_braille(environ: Mapping[str, str]) -> bool:
+    """Tell whether the terminal shows braille's dots, by what it says of itself: a UTF-8 locale,
+    and no plain console.
+    """
+    if environ.get("TERM", "").strip().lower() in ("", "linux", "dumb", "vt100", "vt220", "cons25"):
+        return False
+    locale = next((environ[n] for n in ("LC_ALL", "LC_CTYPE", "LANG") if environ.get(n)), "")
+    return "UTF8" in locale.upper().replace("-", "")
+
+
 def chosen_look(name: str, environ: Mapping[str, str]) -> Look:
     """Return the look of that name; plain wherever NO_COLOR is set.
 

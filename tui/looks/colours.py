@@ -1,4 +1,8 @@
-"""The looks in colour: a dark stage and daylight, in full colour and in the terminal's sixteen."""
+"""The looks in colour: a dark stage and daylight, in full colour and in the terminal's sixteen.
+
+Bars are drawn in the colours of Okabe and Ito (2008), lightened or darkened until W3C's contrast
+holds.
+"""
 
 from __future__ import annotations
 
@@ -23,6 +27,12 @@ DARK_STAGE = Look(
         "good": "#9fd3a8",
         "prompt": "#f4ead2 on #24282c",
         "footer": "#9a9488",
+        "bar_1": "#e69f00",
+        "bar_2": "#56b4e9",
+        "bar_3": "#1fb58a",
+        "bar_4": "#f0e442",
+        "bar_5": "#ee7a2b",
+        "bar_6": "#d88fb6",
     },
     "on #262a2f",
 )
@@ -46,6 +56,12 @@ DAYLIGHT = Look(
         "good": "#0b5a33",
         "prompt": "#000000 on #e2dccb",
         "footer": "#57534a",
+        "bar_1": "#6f4700",
+        "bar_2": "#0b5583",
+        "bar_3": "#00583a",
+        "bar_4": "#5e5300",
+        "bar_5": "#8f3a00",
+        "bar_6": "#7f2a5b",
     },
     "on #e0d9c6",
 )
@@ -69,6 +85,12 @@ DARK_STAGE_16 = Look(
         "good": "bright_green",
         "prompt": "black on white",
         "footer": "white",
+        "bar_1": "bright_yellow",
+        "bar_2": "bright_cyan",
+        "bar_3": "bright_green",
+        "bar_4": "bright_magenta",
+        "bar_5": "bright_white",
+        "bar_6": "white",
     },
     "reverse",
     terminal_colours=True,
@@ -93,6 +115,12 @@ DAYLIGHT_16 = Look(
         "good": "blue",
         "prompt": "black on white",
         "footer": "black",
+        "bar_1": "blue",
+        "bar_2": "red",
+        "bar_3": "magenta",
+        "bar_4": "black",
+        "bar_5": "blue",
+        "bar_6": "red",
     },
     "reverse",
     terminal_colours=True,

@@ -10,8 +10,11 @@ from rich.style import Style
 Role = Literal[
     "text", "quiet", "title", "heading", "part", "read", "seen", "carried", "open", "follows",
     "moved", "refused", "good", "prompt", "footer",
+    "bar_1", "bar_2", "bar_3", "bar_4", "bar_5", "bar_6",
 ]  # fmt: skip
 ROLES: tuple[Role, ...] = get_args(Role)
+BAR_ROLES: tuple[Role, ...] = ("bar_1", "bar_2", "bar_3", "bar_4", "bar_5", "bar_6")
+"""What bars are drawn in, in turn; their letters tell them apart as well."""
 
 
 class Look:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from model.book.edits import ClosedEdit, SettingEdit
 from model.book.take import fitting_instruments, open_edit, seen_edit
+from model.picture.scene import VIEWS, View
 from model.readings.quantity import LENGTH_UNITS, Refusal
 from model.rig.naming import owner_names
 from model.rig.page import Remarks
@@ -94,6 +95,14 @@ def _next_left(state: RackState) -> RackState:
         if row.sort == "setting" and state.page.setting(row.id).state in ("carried", "open"):
             return state.shown_row(row.id)
     return state.saying("nothing is left: every setting was read or seen")
+
+
+def _view(state: RackState) -> RackState:
+    """Go on to the next view, and after the last to none."""
+    following: dict[View | None, View | None] = dict(
+        zip((None, *VIEWS), (*VIEWS, None), strict=True)
+    )
+    return replace(state.saying(""), view=following[state.view])
 
 
 def _fold(state: RackState) -> RackState:
@@ -209,6 +218,7 @@ ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "instrument": _instrument,
     "reader": _reader,
     "other": _asks("other"),
+    "view": _view,
     "fold": _fold,
     "fold_all": _fold_all,
     "out": _out,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import get_args
 
-from model.book.edits import CrewNoteEdit, Edit, RemarksEdit
+from model.book.edits import CrewNoteEdit, Edit, RemarksEdit, SettingEdit
 from model.book.take import reading_edit
 from model.readings.quantity import Refusal
 from model.rig.naming import owner_names, parts_named
@@ -53,15 +53,19 @@ def _found(state: RackState, text: str, *, following: bool = False) -> RackState
     return state.shown_row(matches[place]).saying(f"{name}{others}")
 
 
-def _take_reading(state: RackState, prompt: Prompt) -> RackState:
-    page, key = state.page, prompt.target
-    declared = page.declared[key]
+def entered(state: RackState, prompt: Prompt) -> SettingEdit | Refusal:
+    """Return the edit that Enter would make of a reading being typed, or why it is refused."""
+    declared = state.page.declared[prompt.target]
     using = dict(state.instruments).get(declared.quantity)
     hand = replace(state.hand, using=using)
-    edit = reading_edit(page, key, prompt.typed.text, hand)
+    return reading_edit(state.page, prompt.target, prompt.typed.text, hand)
+
+
+def _take_reading(state: RackState, prompt: Prompt) -> RackState:
+    edit = entered(state, prompt)
     if isinstance(edit, Refusal):
         return state.saying(f"refused: {edit.text()}", "refused")
-    return saving(state, edit, declared.label, step_on=True)
+    return saving(state, edit, state.page.declared[prompt.target].label, step_on=True)
 
 
 def _take_note(state: RackState, prompt: Prompt) -> RackState:

@@ -28,18 +28,22 @@ _ASKS = {
 _MESSAGE: dict[str, Role] = {"said": "quiet", "saved": "good", "refused": "refused"}
 
 
-def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], list[Cell]]:
+def bottom_cells(
+    state: RackState, width: int, effect: str = ""
+) -> tuple[list[Cell], list[Cell], list[Cell]]:
     """Return the three lines below the rows.
 
     While something is typed: what is measured, what Enter would record or why it is refused, and
     the line being typed. Else: the part, the setting, and what was said last; a long message takes
-    the setting's line as well, so that a reason is never cut.
+    the setting's line as well, so that a reason is never cut. ``effect`` is what the edit does to a
+    piece: while it is typed in the place of what is measured, afterwards in that of the part.
     """
     prompt = state.prompt
     message = Cell(state.message.text, _MESSAGE[state.message.sort])
+    told = [Cell(effect, "good")] if effect else None
     if prompt is None:
         above, last = message_lines(state, width)
-        return part_detail(state), above or setting_detail(state), last
+        return told or part_detail(state), above or setting_detail(state), last
     asks = f"{_asks(state, prompt)}: "
     room = max(12, width - cell_len(asks))
     typed = [Cell(f"{asks}{prompt.typed.shown(room)}", "prompt")]
@@ -48,7 +52,7 @@ def bottom_cells(state: RackState, width: int) -> tuple[list[Cell], list[Cell], 
     outcome, role = outcome_words(state, prompt)
     if state.message.sort == "refused":
         return setting_detail(state), [message], typed
-    return setting_detail(state), [Cell(outcome, role)], typed
+    return told or setting_detail(state), [Cell(outcome, role)], typed
 
 
 def message_lines(state: RackState, width: int) -> tuple[list[Cell], list[Cell]]:

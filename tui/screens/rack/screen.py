@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+
 from model.book.book import Book
 from model.book.heads import Listing
 from model.errors import ClampbookError
@@ -12,6 +15,7 @@ from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
 from tui.places import remember_place, remembered_place
 from tui.screens.pick import Choice, PickScreen
+from tui.screens.rack.bench import Bench, pane_width
 from tui.screens.rack.cells import heading_cells, row_cells, title_cells
 from tui.screens.rack.press import press
 from tui.screens.rack.prompt_cells import bottom_cells
@@ -20,6 +24,7 @@ from tui.screens.rack.state import RackState, Save, not_saved
 from tui.screens.text import TextScreen, wrapped
 from tui.widgets.base import StageScreen
 from tui.widgets.line import Cell
+from tui.widgets.pane import Pane
 
 TYPING = "Enter take  Esc leave it as it was  Ctrl-U empty the line"
 ENTRY_HELP = [
@@ -51,12 +56,26 @@ class RackScreen(StageScreen):
     """The page in hand, as a tree with its settings in columns."""
 
     details = 2
+    DEFAULT_CSS = "RackScreen > Horizontal { height: 1fr; }"
 
     def __init__(
         self, look: Look, keys: Keys, state: RackState, listing: Listing | None, book: Book
     ) -> None:
         super().__init__(look, keys)
         self.state, self.listing, self.book = state, listing, book
+        self.pane = Pane(look)
+        self.bench = Bench(self)
+
+    def compose(self) -> ComposeResult:
+        """Lay the lines from top to bottom, the drawing beside the rows."""
+        yield self.title_bar
+        yield self.heading
+        with Horizontal():
+            yield self.grid
+            yield self.pane
+        yield from self.detail_bars
+        yield self.prompt_bar
+        yield self.footer
 
     def takes_text(self, text: str, /) -> bool:
         """Take pasted text into an open line, or as an entry on a setting."""
@@ -69,6 +88,7 @@ class RackScreen(StageScreen):
 
     def press(self, key: str, char: str | None) -> None:
         """Change the state, then do what it asks for."""
+        self.bench.key_pressed()
         self.state = press(self.state, key, char, self.keys, self.grid.rows_in_view)
         wanted = self.state.wanted
         if isinstance(wanted, Save):
@@ -170,13 +190,22 @@ class RackScreen(StageScreen):
     def draw(self) -> None:
         """Show the state."""
         state = self.state
+        pane = pane_width(self.size.width) if state.view else 0
+        self.pane.widen(pane)
+        self.grid.styles.width = self.size.width - pane
         self.title_bar.show(title_cells(state))
-        self.heading.show(heading_cells(state, self.size.width))
+        heading = heading_cells(state, self.size.width - pane)
+        self.heading.show([*heading, Cell("", "heading", pane)])
         self.grid.show(
             len(state.rows), lambda row, width: row_cells(state, row, width), state.index
         )
-        below = bottom_cells(state, self.size.width)
-        for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
-            bar.show(cells)
+        self.draw_below()
         words = self.keys.footer("rack") if state.prompt is None else TYPING
         self.footer.show([Cell(words, "footer")])
+        self.bench.wanted()
+
+    def draw_below(self) -> None:
+        """Show the lines below the rows."""
+        below = bottom_cells(self.state, self.size.width, self.bench.effect)
+        for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
+            bar.show(cells)

@@ -9,6 +9,7 @@ from model.book.edits import Edit, SettingEdit, SettingsEdit
 from model.book.page_file import PageFile
 from model.book.take import Hand
 from model.errors import ClampbookError
+from model.picture.scene import View
 from model.rig.page import Page
 from model.rig.tree import Tree, rig_tree
 from tui.screens.rack.rows import Row, owners_above, rack_rows
@@ -81,6 +82,7 @@ class RackState:
     undone: tuple[Step, ...] = ()
     wanted: Save | Ask | None = None
     instruments: tuple[tuple[str, str], ...] = ()
+    view: View | None = None
     at: dict[str, int] = field(default_factory=dict, compare=False)
 
     @property

@@ -1,0 +1,98 @@
+"""The work that is done beside the screen: the geometry, in a later frame than the row."""
+
+from __future__ import annotations
+
+import os
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from tui.looks.choice import draws_braille
+
+if TYPE_CHECKING:
+    from textual.timer import Timer
+
+    from model.picture.scene import Scene
+    from model.space.positions import Positions
+    from tui.screens.rack.screen import RackScreen
+
+LATER = 0.02
+"""Seconds after the last key: the row paints first, and keys typed fast are drawn once."""
+NARROW_PANE, WIDE_PANE = 34, 46
+WIDE = 110
+
+
+def pane_width(width: int) -> int:
+    """Return how many columns the drawing takes of a screen's."""
+    return WIDE_PANE if width >= WIDE else NARROW_PANE
+
+
+class Bench:
+    """Keeps the positions of the page in hand, and shows what they say when there is time.
+
+    Nothing is loaded until a drawing or an entry wants it; then it is loaded beside, and the keys
+    do not wait.
+    """
+
+    def __init__(self, screen: RackScreen) -> None:
+        self.screen = screen
+        self.effect = ""
+        self.positions: Positions | None = None
+        self._tools: Any = None
+        self._loading = False
+        self._timer: Timer | None = None
+        self._drawn: tuple[Positions, Scene] | None = None
+
+    def key_pressed(self) -> None:
+        """Take back what was said about the edit before."""
+        self.effect = ""
+
+    def wanted(self) -> None:
+        """Ask for the drawing and the effect to be brought up to date, in a later frame."""
+        state = self.screen.state
+        typing = state.prompt is not None and state.prompt.sort == "reading"
+        if state.view is None and not typing and self.positions is None:
+            return
+        if self._tools is None:
+            if not self._loading:
+                self._loading = True
+                self.screen.run_worker(self._load, thread=True, exit_on_error=True)
+            return
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.screen.set_timer(LATER, self.catch_up)
+
+    def _load(self) -> None:
+        self._tools = import_module("tui.screens.rack.beside")
+        self.screen.app.call_from_thread(self.wanted)
+
+    def catch_up(self) -> None:
+        """Work out what changed, and show it."""
+        from model.space.positions import Positions
+
+        state, tools = self.screen.state, self._tools
+        before = self.positions
+        if before is None or before.page is not state.page:
+            self.positions = Positions(state.page, before)
+        now = self.positions
+        assert now is not None
+        shown = now
+        picked = frozenset(state.tree.below(state.row.owner))
+        typed = tools.typed_page(state)
+        if typed is not None:
+            shown = Positions(typed, now)
+            self.effect = tools.effect_words(now, shown, state.hand.unit, picked)
+        elif before is not None and before is not now:
+            self.effect = tools.effect_words(before, now, state.hand.unit, picked)
+        self.screen.draw_below()
+        size = self.screen.pane.size
+        if state.view is not None and size.width:
+            if self._drawn is None or self._drawn[0] is not shown:
+                self._drawn = (shown, tools.scene_for(shown))
+            lines = tools.pane_lines(
+                state,
+                shown,
+                self._drawn[1],
+                (size.width, size.height),
+                braille=draws_braille(os.environ),
+            )
+            self.screen.pane.show(lines)

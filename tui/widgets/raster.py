@@ -1,0 +1,94 @@
+"""A drawing in a terminal's cells: dots of braille, eight to a cell, or plain characters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from tui.looks.look import Role
+from tui.widgets.line import Cell
+
+XY = tuple[float, float]
+
+_BITS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
+"""The bit of each dot of a braille cell: two columns of four (Unicode, block 2800)."""
+_BLANK = 0x2800
+
+
+class Raster:
+    """``width`` × ``height`` cells. Points are in dots, x to the right and y down.
+
+    A cell has one role, that of what was drawn in it last; ``braille`` off draws characters that
+    every console has, one dot a cell wide and two high.
+    """
+
+    def __init__(self, width: int, height: int, *, braille: bool = True) -> None:
+        self.width, self.height, self.braille = width, height, braille
+        self.dots = (width * 2, height * 4) if braille else (width, height * 2)
+        self._bits = [[0] * width for _ in range(height)]
+        self._chars: list[list[str]] = [[""] * width for _ in range(height)]
+        self._roles: list[list[Role]] = [["text"] * width for _ in range(height)]
+
+    def line(self, start: XY, end: XY, role: Role, dash: int = 0) -> None:
+        """Draw a straight line of dots; ``dash`` leaves every second stretch of so many out."""
+        (x0, y0), (x1, y1) = start, end
+        steps = max(1, round(max(abs(x1 - x0), abs(y1 - y0))))
+        sign = _slope(x1 - x0, y1 - y0)
+        for step in range(steps + 1):
+            if dash and (step // dash) % 2:
+                continue
+            share = step / steps
+            self._dot(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share, role, sign)
+
+    def path(self, points: Sequence[XY], role: Role, dash: int = 0) -> None:
+        """Draw lines from point to point."""
+        for start, end in pairwise(points):
+            self.line(start, end, role, dash)
+
+    def sign(self, at: XY, text: str, role: Role) -> None:
+        """Put characters into cells, the first at a point."""
+        across, down = (2, 4) if self.braille else (1, 2)
+        row, column = round(at[1]) // down, round(at[0]) // across
+        for number, char in enumerate(text):
+            if 0 <= row < self.height and 0 <= column + number < self.width:
+                self._chars[row][column + number] = char
+                self._roles[row][column + number] = role
+
+    def _dot(self, x: float, y: float, role: Role, sign: str) -> None:
+        dot_x, dot_y = round(x), round(y)
+        if not (0 <= dot_x < self.dots[0] and 0 <= dot_y < self.dots[1]):
+            return
+        if self.braille:
+            row, column = dot_y // 4, dot_x // 2
+            self._bits[row][column] |= _BITS[dot_x % 2][dot_y % 4]
+        else:
+            row, column = dot_y // 2, dot_x
+            if not self._chars[row][column]:
+                self._chars[row][column] = sign
+        self._roles[row][column] = role
+
+    def rows(self) -> list[list[Cell]]:
+        """Return the drawing as lines of cells, runs of one role together."""
+        return [self._row(row) for row in range(self.height)]
+
+    def _row(self, row: int) -> list[Cell]:
+        cells: list[Cell] = []
+        text, role = "", self._roles[row][0] if self.width else "text"
+        for column in range(self.width):
+            bits = self._bits[row][column]
+            char = self._chars[row][column] or (chr(_BLANK + bits) if bits else " ")
+            own = self._roles[row][column] if char != " " else role
+            if own != role:
+                cells.append(Cell(text, role, len(text)))
+                text, role = "", own
+            text += char
+        cells.append(Cell(text, role, len(text)))
+        return cells
+
+
+def _slope(across: float, down: float) -> str:
+    if abs(across) >= 2.0 * abs(down):
+        return "-"
+    if abs(down) >= 2.0 * abs(across):
+        return "|"
+    return "\\" if across * down > 0 else "/"
