@@ -50,15 +50,15 @@ class Memo:
         if self._faults:
             self._faults[-1].append(problem)
 
-    def once(self, node: Node, make: Callable[[], T], in_a_ring: Problem) -> T:
+    def once(self, node: Node, make: Callable[[], T], in_a_ring: Callable[[], Problem]) -> T:
         """Return the result of a node, made the first time; raises :class:`Unplaced`.
 
-        ``in_a_ring`` is the fault of a node that is met again while it is being made.
+        ``in_a_ring`` tells the fault of a node that is met again while it is being made.
         """
         held = self.held.get(node)
         if held is None:
             if node in self._busy:
-                raise Unplaced(in_a_ring)
+                raise Unplaced(in_a_ring())
             held = self.held[node] = self._made(node, make)
         if self._rests:
             self._rests[-1] |= held.rests
@@ -94,4 +94,4 @@ class Memo:
 
     def kept_without(self, changed: frozenset[str]) -> dict[Node, Held]:
         """Return the results that rest on none of the changed inputs."""
-        return {node: held for node, held in self.held.items() if not held.rests & changed}
+        return {node: held for node, held in self.held.items() if held.rests.isdisjoint(changed)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 import numpy as np
 
@@ -92,7 +93,9 @@ class Places:
     def hung(self, bar: Bar) -> Hung:
         """Return how a bar hangs in its clamps."""
         return self.memo.once(
-            ("bar", bar.id), lambda: hang_bar(self, bar, self.kind(bar)), _ring(bar)
+            ("bar", bar.id),
+            lambda: hang_bar(self, bar, self.kind(bar)),
+            partial(hangs_in_a_ring, bar),
         )
 
     def rail(self, part: Post | Bar) -> Rail:
@@ -100,7 +103,9 @@ class Places:
         if isinstance(part, Bar):
             return self.hung(part).rail
         return self.memo.once(
-            ("rail", part.id), lambda: post_rail(self, part, self.kind(part)), _ring(part)
+            ("rail", part.id),
+            lambda: post_rail(self, part, self.kind(part)),
+            partial(hangs_in_a_ring, part),
         )
 
     def carrier(self, part: AnyPart) -> Post | Bar:
@@ -121,7 +126,9 @@ class Places:
     def clamp_place(self, part: AnyPart) -> Array:
         """Return the place (B,) of a clamp's centre along its rail, mm from end A."""
         return self.memo.once(
-            ("place", part.id), lambda: place_on_rail(self, part, self.kind(part)), _ring(part)
+            ("place", part.id),
+            lambda: place_on_rail(self, part, self.kind(part)),
+            partial(hangs_in_a_ring, part),
         )
 
     def clamp_on_rail(self, part_id: str) -> tuple[Array, Array]:
@@ -152,7 +159,7 @@ class Places:
             spin, up = spin_of(self, part, kind, carrier, rail, tangent)
             return clamp_frame(at, tangent, zero_spin(rail, tangent, up), spin)
 
-        return self.memo.once(("clamp", part.id), make, _ring(part))
+        return self.memo.once(("clamp", part.id), make, partial(hangs_in_a_ring, part))
 
     # -- frames -------------------------------------------------------------------------------
 
@@ -178,7 +185,7 @@ class Places:
                 return {ROOT: root}
             return joint_frames(self, part, self.kind(part), root)
 
-        return self.memo.once(("frames", part.id), make, _ring(part))
+        return self.memo.once(("frames", part.id), make, partial(hangs_in_a_ring, part))
 
     def outlet(self, part_id: str, name: str | None, asking: AnyPart | None = None) -> Frame:
         """Return the frame of a part's outlet, the first where none is named."""
@@ -198,7 +205,7 @@ class Places:
             return list(self.frames(part).values())[-1]
 
         node = ("outlet", f"{part_id} {name or ''}")
-        return self.memo.once(node, make, _ring(part))
+        return self.memo.once(node, make, partial(hangs_in_a_ring, part))
 
     # -- surfaces -----------------------------------------------------------------------------
 
@@ -208,7 +215,7 @@ class Places:
         def make() -> Frame:
             return self._surface(piece)
 
-        return self.memo.once(("surface", piece.id), make, _ring(piece))
+        return self.memo.once(("surface", piece.id), make, partial(hangs_in_a_ring, piece))
 
     def _surface(self, piece: Piece) -> Frame:
         if piece.kind is None:
@@ -231,7 +238,8 @@ def _is_of_rail(joint: Joint) -> bool:
     return "rail" in (joint.slides, joint.turns)
 
 
-def _ring(part: AnyPart) -> Problem:
+def hangs_in_a_ring(part: AnyPart) -> Problem:
+    """Return the fault of a part that hangs on itself by way of others."""
     return flag_of(
         "cycle",
         f"part.{part.id}.on",

@@ -48,7 +48,11 @@ class Positions:
         kept = None
         if before is not None and _same_rig(before.page, page):
             old, new = before.page.settings, page.settings
-            changed = {k for k in old.keys() | new.keys() if old.get(k) != new.get(k)}
+            changed = {
+                key
+                for key in old.keys() | new.keys()
+                if old.get(key) is not new.get(key) and old.get(key) != new.get(key)
+            }
             opened = set(before.places.stand_ins) ^ set(Places(page).stand_ins)
             kept = None if opened else before.places.memo.kept_without(frozenset(changed))
         self.page = page

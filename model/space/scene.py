@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 import numpy as np
 
@@ -22,6 +23,7 @@ from model.rig.page import Page
 from model.rig.part import Bar, Mount, Post
 from model.space.frames import Array, Frame, settled
 from model.space.memo import Unplaced
+from model.space.places import hangs_in_a_ring
 from model.space.positions import PlacedPiece, Positions
 from model.space.rails import Arc, Rail
 
@@ -74,11 +76,12 @@ def _rails(positions: Positions) -> Iterator[Tube]:
     for part, rail, _ in positions.rails():
         sort: TubeSort = "bar" if isinstance(part, Bar) else "post"
         length = _drawn_length(positions, part, rail)
+        points = _points_along(positions, part, rail, length)
         yield Tube(
             part.id,
             part.name,
             sort,
-            tuple(_vec(at) for at in _along(rail, length)),
+            points,
             next(letters) if sort == "bar" else str(next(numbers)),
             bars if sort == "bar" else 0,
             open_end=rail.length is None,
@@ -116,32 +119,51 @@ def _drawn_length(positions: Positions, part: Post | Bar, rail: Rail) -> float:
     return far
 
 
-def _along(rail: Rail, length: float) -> Iterator[Array]:
-    steps = CURVE_STEPS if isinstance(rail, Arc) else 1
-    for step in range(steps + 1):
-        yield rail.at(np.array([length * step / steps]))[0]
+def _points_along(
+    positions: Positions, part: Post | Bar, rail: Rail, length: float
+) -> tuple[Vec, ...]:
+    """Return the points of a rail: its two ends, or as many as its curve needs."""
+
+    def make() -> tuple[Vec, ...]:
+        positions.places.rail(part)
+        steps = CURVE_STEPS if isinstance(rail, Arc) else 1
+        places = (np.array([length * step / steps]) for step in range(steps + 1))
+        return tuple(_vec(rail.at(place)[0]) for place in places)
+
+    if rail.length is None:
+        return make()
+    return positions.places.memo.once(("drawn", part.id), make, partial(hangs_in_a_ring, part))
 
 
 def _mounts(positions: Positions) -> Iterator[Tube]:
-    page = positions.page
+    page, memo = positions.page, positions.places.memo
+    used: dict[str, set[str | None]] = {}
     for part in page.parts:
-        if not isinstance(part, Mount):
-            continue
+        for on in part.on:
+            used.setdefault(on, set()).add(part.at)
+    for part in page.parts:
         kind = page.by_kind.get(part.kind or "")
-        if kind is None or any(outlet.holds for outlet in kind.outlets):
+        if not isinstance(part, Mount) or kind is None or any(o.holds for o in kind.outlets):
             continue
+        names = [o.id for o in kind.outlets if o.id in used.get(part.id, ())]
+
+        def make(part: Mount = part, kind: Kind = kind, names: list[str] = names) -> list[Tube]:
+            return list(_rods(positions, part, kind, names))
+
         try:
-            frames = dict(positions.places.frames(part))
-            used = {other.at for other in page.parts if part.id in other.on}
-            names: list[str | None] = [o.id for o in kind.outlets if o.id in used]
-            for number, name in enumerate(names or [None]):
-                outlet = positions.places.outlet(part.id, name)
-                points = _path(kind, frames, name, outlet)
-                if len(points) > 1:
-                    tube_id = part.id if number == 0 else f"{part.id}.{name}"
-                    yield Tube(tube_id, part.name, "mount", points)
+            yield from memo.once(("drawn", part.id), make, partial(hangs_in_a_ring, part))
         except Unplaced:
             continue
+
+
+def _rods(positions: Positions, part: Mount, kind: Kind, names: list[str]) -> Iterator[Tube]:
+    """Yield a mount's rods: one to each of its outlets that is used, or to the first."""
+    frames = dict(positions.places.frames(part))
+    for number, name in enumerate(names or [None]):
+        points = _path(kind, frames, name, positions.places.outlet(part.id, name))
+        if len(points) > 1:
+            tube_id = part.id if number == 0 else f"{part.id}.{name}"
+            yield Tube(tube_id, part.name, "mount", points)
 
 
 def _path(kind: Kind, frames: dict[str, Frame], name: str | None, outlet: Frame) -> tuple[Vec, ...]:

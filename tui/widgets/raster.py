@@ -31,14 +31,22 @@ class Raster:
 
     def line(self, start: XY, end: XY, role: Role, dash: int = 0) -> None:
         """Draw a straight line of dots; ``dash`` leaves every second stretch of so many out."""
-        (x0, y0), (x1, y1) = start, end
-        steps = max(1, round(max(abs(x1 - x0), abs(y1 - y0))))
-        sign = _slope(x1 - x0, y1 - y0)
+        (x, y), (x1, y1) = start, end
+        steps = max(1, round(max(abs(x1 - x), abs(y1 - y))))
+        across, down = (x1 - x) / steps, (y1 - y) / steps
+        sign = "" if self.braille else _slope(across, down)
+        wide, high = self.dots
         for step in range(steps + 1):
-            if dash and (step // dash) % 2:
+            dot_x, dot_y = round(x + across * step), round(y + down * step)
+            if not (0 <= dot_x < wide and 0 <= dot_y < high) or (dash and (step // dash) % 2):
                 continue
-            share = step / steps
-            self._dot(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share, role, sign)
+            if self.braille:
+                row, column = dot_y >> 2, dot_x >> 1
+                self._bits[row][column] |= _BITS[dot_x & 1][dot_y & 3]
+            else:
+                row, column = dot_y // 2, dot_x
+                self._chars[row][column] = self._chars[row][column] or sign
+            self._roles[row][column] = role
 
     def path(self, points: Sequence[XY], role: Role, dash: int = 0) -> None:
         """Draw lines from point to point."""
@@ -53,19 +61,6 @@ class Raster:
             if 0 <= row < self.height and 0 <= column + number < self.width:
                 self._chars[row][column + number] = char
                 self._roles[row][column + number] = role
-
-    def _dot(self, x: float, y: float, role: Role, sign: str) -> None:
-        dot_x, dot_y = round(x), round(y)
-        if not (0 <= dot_x < self.dots[0] and 0 <= dot_y < self.dots[1]):
-            return
-        if self.braille:
-            row, column = dot_y // 4, dot_x // 2
-            self._bits[row][column] |= _BITS[dot_x % 2][dot_y % 4]
-        else:
-            row, column = dot_y // 2, dot_x
-            if not self._chars[row][column]:
-                self._chars[row][column] = sign
-        self._roles[row][column] = role
 
     def rows(self) -> list[list[Cell]]:
         """Return the drawing as lines of cells, runs of one role together."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from model.picture.scene import Disc, Scene, Slab, Tube, Vec, View
@@ -20,7 +21,7 @@ VIEW_WORDS: dict[View, str] = {
     "front": "from the front (audience)",
     "left": "from the player's left",
 }
-RIM_STEPS = 28
+RIM_STEPS = 18
 PICKED: Role = "moved"
 
 
@@ -108,6 +109,7 @@ def _between(a: Vec, b: Vec) -> Vec:
     return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0)
 
 
+@lru_cache(maxsize=1024)
 def _rim(disc: Disc) -> tuple[Vec, ...]:
     """Return points round a disc's rim, and round again to the first."""
     nx, ny, nz = disc.normal
