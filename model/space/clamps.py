@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from model.errors import Problem
+from model.readings.quantity import Value
 from model.rig.declared import AnyPart
 from model.rig.kind import Joint, Kind
 from model.rig.part import Bar, Post
@@ -13,9 +15,10 @@ from model.rig.record_flags import flag_of
 from model.rig.surety import read_from
 from model.space.angles import turn_to_heading
 from model.space.bar_faults import beyond_end
-from model.space.frames import Array, Y, Z, settled
+from model.space.frames import Array, Y, Z, settled, square_to
 from model.space.memo import Unplaced
-from model.space.rails import Line, Rail, clamp_frame, zero_spin
+from model.space.posts import post_zero
+from model.space.rails import Line, clamp_frame
 
 if TYPE_CHECKING:
     from model.space.places import Places
@@ -132,35 +135,40 @@ def _length_if_known(carrier: Post | Bar, places: Places) -> float | None:
     return None
 
 
-def spin_of(
-    places: Places, part: AnyPart, kind: Kind, carrier: Post | Bar, rail: Rail, tangent: Array
+def zero_and_spin(
+    places: Places, part: AnyPart, kind: Kind, carrier: Post | Bar, tangent: Array
 ) -> tuple[Array, Array]:
-    """Return a clamp's spin (B,) in radians, and what is up where its zero is.
+    """Return where a clamp's zero spin points (B, 3), and its spin (B,) in radians.
 
-    A level reads from gravity's up made square to the bar; round an upright post it shows nothing.
+    On a bar the zero is the part of +z that is square to it, for a level the part of gravity's up;
+    on a post it is along the post's turn, and a level shows nothing.
     """
     joint = _joint(kind, slides=False)
-    if joint is None:
-        return np.zeros(1), Z
-    key = f"{part.id}.{joint.id}"
-    value = np.radians(places.values.number(key, joint.assumed))
-    setting = places.values.setting(key)
-    source = read_from(setting, "angle", places.page) or "joint"
-    if joint.tooth_deg is not None:
-        return value * joint.tooth_deg, Z
+    key = "" if joint is None else f"{part.id}.{joint.id}"
+    source, value = "joint", np.zeros(1)
+    if joint is not None:
+        value = np.radians(places.values.number(key, joint.assumed))
+        if joint.tooth_deg is not None:
+            value = value * joint.tooth_deg
+        else:
+            source = read_from(places.values.setting(key), "angle", places.page) or "joint"
+    if isinstance(carrier, Post):
+        zero = post_zero(places, carrier, tangent)
+        if source == "gravity" and places.page.setting(key).state != "open":
+            raise Unplaced(_no_level_round_a_post(part, key, places.page.setting(key).value))
+    else:
+        zero = square_to(places.up(source), tangent)
     if source == "zero line":
-        zero = clamp_frame(tangent, tangent, zero_spin(rail, tangent), np.zeros(1))
-        return turn_to_heading(zero, -Z, Y, value), Z
-    if source == "gravity":
-        if isinstance(carrier, Post) and setting.state != "open":
-            raise Unplaced(
-                flag_of(
-                    "no-such-turn",
-                    f"record.{key}",
-                    f"{part.name}: a level shows no turn round a post",
-                    "an upright tube can be turned without the bubble moving",
-                    f'{{ read = {setting.value}, using = "protractor", … }}',
-                )
-            )
-        return value, places.up("gravity")
-    return value, Z
+        frame = clamp_frame(tangent, tangent, zero, np.zeros(1))
+        return zero, turn_to_heading(frame, -Z, Y, value)
+    return zero, value
+
+
+def _no_level_round_a_post(part: AnyPart, key: str, value: Value | None) -> Problem:
+    return flag_of(
+        "no-such-turn",
+        f"record.{key}",
+        f"{part.name}: a level shows no turn round a post",
+        "an upright tube can be turned without the bubble moving",
+        f'{{ read = {value}, using = "protractor", … }}',
+    )

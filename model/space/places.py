@@ -15,13 +15,13 @@ from model.rig.part import FLOOR, Bar, Piece, Post
 from model.rig.record_flags import flag_of
 from model.space.angles import gravity_up
 from model.space.bars import Hung, hang_bar
-from model.space.clamps import place_on_rail, spin_of
+from model.space.clamps import place_on_rail, zero_and_spin
 from model.space.floor import standing_point
 from model.space.frames import ROOM, Array, Frame, Z
 from model.space.joints import joint_frames, outlet_frame, outlet_of
 from model.space.memo import Held, Memo, Node, Unplaced
 from model.space.posts import post_rail
-from model.space.rails import Rail, clamp_frame, zero_spin
+from model.space.rails import Rail, clamp_frame
 from model.space.values import ASSUMED_FLOOR, Nudges, Values, open_turns
 
 
@@ -156,8 +156,7 @@ class Places:
             rail = self.rail(carrier)
             place = self.clamp_place(part)
             at, tangent = rail.at(place), rail.tangent(place)
-            spin, up = spin_of(self, part, kind, carrier, rail, tangent)
-            return clamp_frame(at, tangent, zero_spin(rail, tangent, up), spin)
+            return clamp_frame(at, tangent, *zero_and_spin(self, part, kind, carrier, tangent))
 
         return self.memo.once(("clamp", part.id), make, partial(hangs_in_a_ring, part))
 

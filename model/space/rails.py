@@ -11,7 +11,7 @@ import numpy as np
 from model.errors import Problem
 from model.rig.part import Bar, Curve
 from model.rig.record_flags import flag_of
-from model.space.frames import Array, Frame, Z, axes_from, cross, scaled, square_to, turned
+from model.space.frames import Array, Frame, axes_from, cross, scaled, turned
 
 Numbers = float | None
 
@@ -20,15 +20,12 @@ Numbers = float | None
 class Line:
     """A straight rail: end A, the way to end B, its length in mm where it is known.
 
-    ``normal`` is where a clamp's zero spin points; without one it is the part of +z that is square
-    to the rail.
+    ``highest`` is where an inner tube in it ends, mm from A.
     """
 
     start: Array
     along: Array
     length: Numbers = None
-    normal: Array | None = None
-    lowest: Array | None = None
     highest: Array | None = None
 
     def at(self, place: Array) -> Array:
@@ -53,8 +50,6 @@ class Arc:
     along: Array
     middle: Array
     length: Numbers = None
-    normal: None = None
-    lowest: None = None
     highest: None = None
 
     def at(self, place: Array) -> Array:
@@ -70,11 +65,6 @@ class Arc:
 
 
 Rail = Line | Arc
-
-
-def zero_spin(rail: Rail, tangent: Array, up: Array = Z) -> Array:
-    """Return where a clamp's zero spin points: +z (or ``up``) made square to the rail."""
-    return square_to(up if rail.normal is None else rail.normal, tangent)
 
 
 def clamp_frame(at: Array, tangent: Array, zero: Array, spin: Array) -> Frame:
