@@ -85,8 +85,9 @@ def position_lines(answer: PagePositions, page: Page, unit: LengthUnit) -> Itera
         yield ""
         yield "clamps farther apart (+) or nearer (-) than the places on their bar say"
     for key, closure in closures:
-        sign = "+" if closure >= 0 else "-"
-        yield f"  {page.by_id[key].name:<28} {sign}{show_place(abs(closure), unit)}"
+        shown = show_place(abs(closure), unit)
+        sign = "" if shown == show_place(0.0, unit) else "+" if closure > 0 else "-"
+        yield f"  {page.by_id[key].name:<28} {sign:>1}{shown}"
     yield from fault_lines(answer)
 
 
