@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -48,6 +49,8 @@ class Bench:
 
     def wanted(self) -> None:
         """Ask for the drawing and the effect to be brought up to date, in a later frame."""
+        if not self.screen.is_attached:
+            return
         state = self.screen.state
         typing = state.prompt is not None and state.prompt.sort == "reading"
         if state.view is None and not typing and self.positions is None:
@@ -61,14 +64,25 @@ class Bench:
             self._timer.stop()
         self._timer = self.screen.set_timer(LATER, self.catch_up)
 
+    @property
+    def is_idle(self) -> bool:
+        """Whether all that was asked for has been shown."""
+        return self._timer is None and not self._loading
+
     def _load(self) -> None:
         self._tools = import_module("tui.screens.rack.beside")
-        self.screen.app.call_from_thread(self.wanted)
+        with suppress(RuntimeError):  # the program was left meanwhile: nothing waits for it
+            self.screen.app.call_from_thread(self._loaded)
+
+    def _loaded(self) -> None:
+        self._loading = False
+        self.wanted()
 
     def catch_up(self) -> None:
         """Work out what changed, and show it."""
         from model.space.positions import Positions
 
+        self._timer = None
         state, tools = self.screen.state, self._tools
         before = self.positions
         if before is None or before.page is not state.page:
