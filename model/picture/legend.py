@@ -51,7 +51,7 @@ def _rows(scene: Scene, under: bool) -> Iterator[Row]:
     if any(tube.open_end for tube in scene.tubes):
         yield Row("", "open", "end not known")
     if any(not slab.corners for slab in scene.slabs):
-        yield Row("", "cross", "size not known")
+        yield Row("", "cross", "size or turn not known")
     if scene.arrows:
         yield Row("", "moved", "moved, from the ring to the tip")
     yield Row("", "zero", "zero mark, zero line ahead")

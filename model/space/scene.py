@@ -20,7 +20,7 @@ from model.picture.scene import (
 )
 from model.rig.kind import ROOT, Kind
 from model.rig.page import Page
-from model.rig.part import Bar, Mount, Post
+from model.rig.part import FLOOR, Bar, Mount, Post
 from model.space.frames import Array, Frame, settled
 from model.space.memo import Unplaced
 from model.space.places import hangs_in_a_ring
@@ -160,14 +160,20 @@ def _rods(positions: Positions, part: Mount, kind: Kind, names: list[str]) -> It
     """Yield a mount's rods: one to each of its outlets that is used, or to the first."""
     frames = dict(positions.places.frames(part))
     for number, name in enumerate(names or [None]):
-        points = _path(kind, frames, name, positions.places.outlet(part.id, name))
+        outlet = positions.places.outlet(part.id, name)
+        points = _path(kind, frames, name, outlet, stands=part.on[0] == FLOOR)
         if len(points) > 1:
             tube_id = part.id if number == 0 else f"{part.id}.{name}"
             yield Tube(tube_id, part.name, "mount", points)
 
 
-def _path(kind: Kind, frames: dict[str, Frame], name: str | None, outlet: Frame) -> tuple[Vec, ...]:
-    """Return the points from where a mount begins to an outlet, as far as they are known."""
+def _path(
+    kind: Kind, frames: dict[str, Frame], name: str | None, outlet: Frame, *, stands: bool
+) -> tuple[Vec, ...]:
+    """Return the points from where a mount begins to an outlet, as far as they are known.
+
+    What stands on the floor begins at its own place, not at the zero mark.
+    """
     before = ROOT
     parents: dict[str, str] = {}
     for joint in kind.joints:
@@ -179,6 +185,8 @@ def _path(kind: Kind, frames: dict[str, Frame], name: str | None, outlet: Frame)
     while step != ROOT:
         step = parents[step]
         way.append(step)
+    if stands:
+        way = [step for step in way if step not in (ROOT, "x")] or way
     points: list[Vec] = []
     for at in (*(frames[key].at for key in reversed(way)), outlet.at):
         if not settled(at):

@@ -54,6 +54,8 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         under = scene_of(earlier, page_title(other.page, other.name))
         moves = piece_moves(earlier, positions, (other.name, file.name))
         arrows = tuple(move_arrows(moves, unit))
+    if sys.stderr.isatty():
+        say_error("laying out the sheet …")
     text = sheet(scene_of(positions, title, arrows), views, asked.paper, under, unit)
     for problem in positions.faults():
         say_error(problem.text())
