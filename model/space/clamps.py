@@ -15,13 +15,16 @@ from model.rig.record_flags import flag_of
 from model.rig.surety import read_from
 from model.space.angles import turn_to_heading
 from model.space.bar_faults import beyond_end
-from model.space.frames import Array, Y, Z, settled, square_to
+from model.space.frames import Array, Y, Z, dot, settled, square_to
 from model.space.memo import Unplaced
 from model.space.posts import post_zero
 from model.space.rails import Line, clamp_frame
 
 if TYPE_CHECKING:
     from model.space.places import Places
+
+UPRIGHT = 1e-9
+"""How far from 1 the cosine of a bar's lean from upright may be, and its upper side still exist."""
 
 TO_CENTRE = {"near": 0.5, "bottom": 0.5, "far": -0.5, "top": -0.5, "centre": 0.0, None: 0.0}
 """From the edge that was read to the clamp's centre, toward B, in depths of the clamp."""
@@ -120,11 +123,24 @@ def _check(places: Places, part: AnyPart, carrier: Post | Bar, joint: Joint, cen
         inner = carrier.inner_length if isinstance(carrier, Post) else None
         low = 0.0 if inner is None else top - inner
         if at > top + 1e-6 or at < low - 1e-6:
-            raise Unplaced(beyond_end(part.name, key, "centre", at, top, low))
+            raise Unplaced(beyond_end(part.name, key, _told(places, part, joint), at, top, low))
         return
     length = _length_if_known(carrier, places)
     if at < -1e-6 or (length is not None and at > length + 1e-6):
-        raise Unplaced(beyond_end(part.name, key, "centre", at, length))
+        raise Unplaced(beyond_end(part.name, key, _told(places, part, joint), at, length))
+
+
+def _told(places: Places, part: AnyPart, joint: Joint) -> str:
+    """Say what was read, where that is not the centre's own place from end A."""
+    start = part.measured_from or joint.end or "A"
+    edge = part.edge or "centre"
+    if part.rail != "inner" and start == "A" and edge == "centre":
+        return "centre"
+    start = "the inner tube's top" if part.rail == "inner" else f"end {start}"
+    if part.measured_from not in (None, "A", "B") and part.rail != "inner":
+        start = str(part.measured_from)
+    value = places.page.setting(f"{part.id}.{joint.id}").value
+    return f"centre ({value:g} mm read from {start} to its {edge})"
 
 
 def _length_if_known(carrier: Post | Bar, places: Places) -> float | None:
@@ -154,14 +170,27 @@ def zero_and_spin(
             source = read_from(places.values.setting(key), "angle", places.page) or "joint"
     if isinstance(carrier, Post):
         zero = post_zero(places, carrier, tangent)
-        if source == "gravity" and places.page.setting(key).state != "open":
+        if source in ("gravity", "riser") and places.page.setting(key).state != "open":
             raise Unplaced(_no_level_round_a_post(part, key, places.page.setting(key).value))
     else:
-        zero = square_to(places.up(source), tangent)
+        up = places.up(source)
+        if settled(tangent, up) and abs(float(dot(tangent, up)[0])) > 1.0 - UPRIGHT:
+            raise Unplaced(_no_zero_on_an_upright(part, carrier))
+        zero = square_to(up, tangent)
     if source == "zero line":
         frame = clamp_frame(tangent, tangent, zero, np.zeros(1))
         return zero, turn_to_heading(frame, -Z, Y, value)
     return zero, value
+
+
+def _no_zero_on_an_upright(part: AnyPart, carrier: AnyPart) -> Problem:
+    return flag_of(
+        "no-zero",
+        f"part.{part.id}.on",
+        f"{part.name} is on {carrier.name}, a bar that stands upright",
+        "a spin on a bar begins at its upper side, and an upright one has none",
+        "a post in place of the bar: its spins begin at its turn",
+    )
 
 
 def _no_level_round_a_post(part: AnyPart, key: str, value: Value | None) -> Problem:

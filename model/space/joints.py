@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -27,28 +28,39 @@ if TYPE_CHECKING:
 SPECIAL = ("rail", "chord", "leg")
 
 
-def joint_frames(places: Places, part: AnyPart, kind: Kind, root: Frame) -> dict[str, Frame]:
+def joint_frames(
+    places: Places,
+    part: AnyPart,
+    joints: Sequence[Joint],
+    root: Frame,
+    idle: Collection[str] = (),
+) -> dict[str, Frame]:
     """Return the frame after each joint, ``root`` the one that the part begins in.
 
     Joints along or about the rail are in ``root`` already. Three legs stand the part on the floor:
-    the frame after the last of them is as it stands.
+    the frame after the last of them is as it stands. ``idle`` joints are left as they are.
     """
     frames, last = {ROOT: root}, root
-    legs = [joint for joint in kind.joints if joint.slides == "leg"]
-    for joint in kind.joints:
+    legs = [joint for joint in joints if joint.slides == "leg"]
+    for joint in joints:
         before = frames[joint.after] if joint.after else last
         if joint.slides == "leg":
             last = standing_frame(places, part, legs, before) if joint is legs[-1] else before
         elif part.marks and joint.id in ("x", "y"):
             last = before
         else:
-            last = frame_after(places, part, joint, before)
+            last = frame_after(places, part, joint, before, moves=joint.id not in idle)
         frames[joint.id] = last
     return frames
 
 
-def frame_after(places: Places, part: AnyPart, joint: Joint, before: Frame) -> Frame:
-    """Return the frame after one joint that slides along or turns about its own axis."""
+def frame_after(
+    places: Places, part: AnyPart, joint: Joint, before: Frame, *, moves: bool = True
+) -> Frame:
+    """Return the frame after one joint that slides along or turns about its own axis.
+
+    With ``moves`` off only its fixed offset counts.
+    """
     axis = joint.slides if joint.slides is not None else joint.turns
     if axis in SPECIAL or axis is None:
         return before
@@ -57,6 +69,8 @@ def frame_after(places: Places, part: AnyPart, joint: Joint, before: Frame) -> F
     if any(joint.before) or joint.before_u:
         offset = places.values.offset(f"{key}:before", joint.before, joint.before_u)
         frame = frame.shifted(offset)
+    if not moves:
+        return frame
     way = axis_of(axis)
     if joint.slides is not None:
         return frame.shifted(scaled(way, places.values.number(key, joint.assumed)))
@@ -97,7 +111,9 @@ def _no_such_turn(part: AnyPart, joint: Joint, key: str, degrees: float, source:
         "no-such-turn",
         f"record.{key}",
         f"{part.name}: no turn of its {joint.id.replace('_', ' ')} reads {degrees:g}° from {seen}",
-        "its axis stands too steep for that, or it was read from the joint itself",
+        "a level shows 90° at most"
+        if abs(degrees) > 90.0
+        else "its axis stands too steep for that, or it was read from the joint itself",
         f'{{ read = {degrees:g}, from = "joint", … }} if it was read from the joint',
     )
 

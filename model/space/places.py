@@ -59,7 +59,9 @@ class Places:
                     f"part.{asking.id}.on",
                     f"{asking.name} is on {what}",
                     "its place cannot be worked out",
-                    'on = "floor" for what stands, or a part that holds it',
+                    'on = ["clamp-l", "clamp-r"], or one clamp that holds it'
+                    if isinstance(asking, Bar)
+                    else 'on = "floor" for what stands, or a part that holds it',
                 )
             )
         return part
@@ -72,7 +74,9 @@ class Places:
                 flag_of(
                     "no-such-kind",
                     f"part.{part.id}.kind",
-                    f"{part.name} has no kind" if part.kind is None else f"no kind {part.kind}",
+                    f"{part.name} has no kind"
+                    if part.kind is None
+                    else f"{part.name} is of a kind that the page has not: {part.kind}",
                     "what it does with a place is not known",
                     'kind = "rod-clamp", or another',
                 )
@@ -182,7 +186,7 @@ class Places:
             root = self.root(part)
             if isinstance(part, Piece) and part.kind is None:
                 return {ROOT: root}
-            return joint_frames(self, part, self.kind(part), root)
+            return joint_frames(self, part, self.kind(part).joints, root)
 
         return self.memo.once(("frames", part.id), make, partial(hangs_in_a_ring, part))
 
@@ -193,7 +197,7 @@ class Places:
         def make() -> Frame:
             kind = self.page.by_kind.get(part.kind or "")
             outlet = None
-            if kind is not None or not isinstance(part, Piece):
+            if kind is not None or name is not None or not isinstance(part, Piece):
                 outlet = outlet_of(self.kind(part), name, asking or part)
             if outlet is not None:
                 return outlet_frame(self, part, outlet, dict(self.frames(part)))

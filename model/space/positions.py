@@ -119,6 +119,11 @@ class Positions:
             and self.page.setting(key).state in ("open", "follows")
         )
 
+    def fault(self, piece_id: str) -> Problem | None:
+        """Return what stands in the way of a piece's place, where the structure gives none."""
+        held = self.places.memo.held.get(("surface", piece_id))
+        return held.unplaced.problem if held and held.unplaced else None
+
     @cached_property
     def throne(self) -> str | None:
         """The piece that the player sits on, if its place is known."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from model.rig.part import Piece
-from model.space.frames import Array, Frame, dot, scaled, size, unit
+from model.space.frames import Array, Frame, dot, scaled, settled, size, unit
 
 NEAR_LEVEL = 1.0
 """Degrees of lean under which the way it leans says little and is not told."""
@@ -21,7 +21,7 @@ def tilts(normal: Array) -> tuple[Array, Array]:
     surface and for one that faces the player.
     """
     ahead = np.degrees(np.arctan2(normal[..., 1], normal[..., 2]))
-    right = np.degrees(np.arcsin(np.clip(normal[..., 0], -1.0, 1.0)))
+    right = np.degrees(np.arctan2(normal[..., 0], np.hypot(normal[..., 1], normal[..., 2])))
     return ahead, right
 
 
@@ -63,7 +63,7 @@ def half_width(piece: Piece, surface: Frame, way: Array) -> float | None:
     """Return how far the rim is from the middle along a unit vector in the surface, mm."""
     if (round_ := piece.shell or piece.disc) is not None:
         return round_.diameter / 2.0
-    if piece.slab is None:
+    if piece.slab is None or not settled(surface.x, surface.y):
         return None
     across = abs(float(dot(way, surface.x[:1])[0]))
     along = abs(float(dot(way, surface.y[:1])[0]))

@@ -78,7 +78,8 @@ def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) 
     placed = positions.pieces.get(piece.id)
     if placed is None:
         open_ = positions.open_settings(piece.id)
-        why = f"open: {', '.join(open_)}" if open_ else "its place cannot be worked out"
+        fault = positions.fault(piece.id)
+        why = f"open: {', '.join(open_)}" if open_ else fault.what if fault else ""
         return [piece.name, "place not known", why]
     x, y, z = (float(v) for v in placed.first.at[0])
     lean, toward = lean_toward(placed.first.z)
@@ -94,7 +95,7 @@ def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) 
     ]
     edges = None
     if piece.id != positions.throne:
-        edges = edge_heights(piece, placed.first, positions.player)
+        edges = edge_heights(piece, placed.surface, positions.player)
     if edges is not None:
         words.append(f"near {show_place(edges[0], unit)}, far {show_place(edges[1], unit)}")
     return words
