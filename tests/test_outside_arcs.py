@@ -32,7 +32,8 @@ def test_radius_from_chord_and_sagitta() -> None:
 
 def test_chord_from_radius_and_sagitta() -> None:
     found = bow(chord=59.86, sagitta=8.0)
-    assert found.radius / SCALE == pytest.approx(60.0, abs=0.01)
+    # The book cuts the chord off after two digits (59.8665): its radius comes back to 0.02.
+    assert found.radius / SCALE == pytest.approx(60.0, abs=0.02)
     whole = found.chord(np.array([found.length]))[0]
     assert whole / SCALE == pytest.approx(59.86, abs=0.005)
 
