@@ -19,6 +19,10 @@ LOOKS = ("dark stage", "daylight", "plain", "no colour")
 SCREENS: tuple[tuple[str, tuple[str, ...], tuple[str, ...]], ...] = (
     ("rack", (), ()),
     ("entry", ("f", "ride boom", "Enter", "1", "7", "x"), ("Escape",)),
+    ("drawing", ("f", "ride", "Enter", "v"), ()),
+    ("front", ("v",), ()),
+    ("left", ("v",), ()),
+    ("typed", ("f", "ride boom", "Enter", "9", "1", "0", "m", "m"), ("Escape", "v")),
     ("walk", ("w", "Down", "Down", "Down"), ("q",)),
     ("differences", ("d",), ("q",)),
     ("pages", ("c",), ("q",)),
@@ -30,7 +34,7 @@ SCREENS: tuple[tuple[str, tuple[str, ...], tuple[str, ...]], ...] = (
 
 def shot(term: Terminal, path: Path) -> None:
     """Write what the terminal shows, colours and trailing blanks with it."""
-    time.sleep(0.5)
+    time.sleep(0.9)
     path.write_text(term.tmux("capture-pane", "-e", "-N", "-p", "-t", "s"), "utf-8")
 
 
