@@ -25,7 +25,10 @@ STILL = 0.05
 @dataclass(frozen=True, slots=True)
 class Move:
     """How one surface moved from the first page to the second: right, ahead, up in mm, tilts in
-    degrees (``by``, five of them), and how sure that is (``u``, the same; None if not known)."""
+    degrees (``by``, five of them), and how sure that is (``u``, the same; None if nobody asked).
+
+    A reading of which nobody said how sure it is adds nothing to ``u``.
+    """
 
     piece: str
     name: str
@@ -89,13 +92,16 @@ def _uncertainty(
     for positions in (after, before):
         for influence in positions.sureness[piece].influences:
             key = influence.source.key
-            if not influence.source.is_setting or key in told:
+            if key in told:
+                continue
+            if not influence.source.is_setting:
+                if not _same_hardware(before.page, after.page, key):
+                    total += np.diag(influence.covariance())
                 continue
             told.add(key)
             u = _of_setting(before.page, after.page, key, names)
-            if u is None:
-                return None
-            total += np.diag(influence.covariance(u))
+            if u and np.isfinite(influence.by).all():
+                total += np.diag(influence.covariance(u))
     return tuple(float(v) for v in np.sqrt(total))
 
 
@@ -104,9 +110,20 @@ def _of_setting(before: Page, after: Page, key: str, names: tuple[str, str]) -> 
     if declared is None:
         return None
     a, b = before.setting(key), after.setting(key)
-    if "open" in (a.state, b.state) or _reading(a, names[0]) == _reading(b, names[1]):
+    same_rig = before.head.rig == after.head.rig
+    if same_rig and _reading(a, names[0]) == _reading(b, names[1]):
         return 0.0
     return combined_uncertainty(declared, a, b, before, after)
+
+
+def _same_hardware(before: Page, after: Page, key: str) -> bool:
+    """Tell whether a length of the hardware is the same one on both pages: then it cancels."""
+    owner = key.split(":")[0].split(".")[0]
+    one, two = before.by_id.get(owner), after.by_id.get(owner)
+    if one is None or two is None or one.kind != two.kind:
+        return False
+    kinds = before.by_kind.get(one.kind or ""), after.by_kind.get(two.kind or "")
+    return kinds[0] == kinds[1] and getattr(one, "offset", None) == getattr(two, "offset", None)
 
 
 def _reading(setting: Setting, name: str) -> tuple[str, object]:

@@ -35,11 +35,14 @@ def seen_hand(axis: Array) -> Array:
     return X if abs(axis[0, 1]) > 1.0 - 1e-12 else Y
 
 
-def turn_to_rise(frame: Frame, axis: Array, hand: Array, up: Array, rise: Array) -> Array:
+def turn_to_rise(
+    frame: Frame, axis: Array, hand: Array, up: Array, rise: Array, *, alike: bool = False
+) -> Array:
     """Return the turn (B,), in radians, after which ``hand``·``up`` is ``rise``.
 
-    Of the two that do, the smaller. NaN where none does: the axis is too steep, or there is no
-    such rise.
+    Of the two that do, the smaller; NaN where both are as small, or none does: the axis is too
+    steep, or there is no such rise. ``alike`` takes the same of the two for the whole batch, whose
+    rows are one place nudged.
     """
     about = frame.out(axis)
     begin = frame.out(hand)
@@ -50,7 +53,11 @@ def turn_to_rise(frame: Frame, axis: Array, hand: Array, up: Array, rise: Array)
         away = np.arccos((rise - dot(along, up)) / np.hypot(a, b))
     middle = np.arctan2(b, a)
     one, other = half_turn(middle + away), half_turn(middle - away)
-    return np.where(np.abs(one) < np.abs(other), one, other)
+    apart = np.abs(other) - np.abs(one)
+    if alike:
+        return one if apart[0] > 0.0 else other
+    undecided = (np.abs(apart) < 1e-6) & (np.abs(one - other) > 1e-6)
+    return np.where(undecided, np.nan, np.where(apart > 0.0, one, other))
 
 
 def turn_to_heading(frame: Frame, axis: Array, hand: Array, turn: Array) -> Array:

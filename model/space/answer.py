@@ -8,7 +8,7 @@ import numpy as np
 
 from model.frozen import Frozen
 from model.rig.page import Page
-from model.rig.part import Piece
+from model.rig.part import Bar, Piece, Post
 from model.space.frames import Array
 from model.space.positions import Positions
 from model.space.surfaces import edge_heights, lean_toward, tilts
@@ -27,13 +27,17 @@ class Tilt(Frozen):
 
 
 class Sure(Frozen):
-    """± for 95 %: mm to the right, ahead and up; degrees of the two tilts."""
+    """± for 95 %: mm to the right, ahead and up; degrees of the two tilts.
+
+    A tilt's is null where it is more than a quarter turn: the surface faces sideways, and a tilt
+    ahead means nothing.
+    """
 
     right: float
     ahead: float
     up: float
-    tilt_ahead: float
-    tilt_right: float
+    tilt_ahead: float | None
+    tilt_right: float | None
 
 
 class Share(Frozen):
@@ -49,7 +53,8 @@ class PiecePosition(Frozen):
     ``normal`` is unit; ``toward`` is where the low edge is, clockwise from the zero line, null near
     level. ``distance`` is along the floor from the player's point. ``u95`` is null where nobody
     said how sure the settings under ``unsure`` are. ``open`` are the settings that leave an unknown
-    piece unknown; ``assumed`` those taken at their assumed value.
+    piece unknown; ``carried``, ``seen`` and ``assumed`` (open, taken at an assumed value) are those
+    that a known one rests on. A place on assumed settings alone is ``unknown``, and told.
     """
 
     name: str
@@ -65,6 +70,8 @@ class PiecePosition(Frozen):
     u95: Sure | None = None
     state: Literal["read", "seen", "carried", "unknown"]
     rests_on: tuple[Share, ...] = ()
+    carried: tuple[str, ...] = ()
+    seen: tuple[str, ...] = ()
     open: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     unsure: tuple[str, ...] = ()
@@ -99,7 +106,10 @@ class Fault(Frozen):
 
 
 class PagePositions(Frozen):
-    """Where everything of a page is, mm from the zero mark: right, ahead, up from the rug."""
+    """Where everything of a page is, mm from the zero mark: right, ahead, up from the rug.
+
+    ``left_out`` are the posts and bars whose place is not known.
+    """
 
     answer: Literal["positions"] = "positions"
     version: Literal[1] = 1
@@ -110,12 +120,14 @@ class PagePositions(Frozen):
     clamps: dict[str, Point]
     bars: dict[str, BarPosition]
     posts: dict[str, PostPosition]
+    left_out: tuple[str, ...] = ()
     faults: tuple[Fault, ...] = ()
 
     @property
     def something(self) -> bool:
         """Whether there is something to report: a fault, or a place that is not known."""
-        return bool(self.faults) or any(p.state == "unknown" for p in self.pieces.values())
+        unplaced = bool(self.left_out) or any(p.state == "unknown" for p in self.pieces.values())
+        return bool(self.faults) or unplaced
 
 
 def page_positions(page: Page, name: str, positions: Positions | None = None) -> PagePositions:
@@ -140,6 +152,11 @@ def page_positions(page: Page, name: str, positions: Positions | None = None) ->
         clamps={key: point(at) for key, at in places.clamps()},
         bars=bars,
         posts=posts,
+        left_out=tuple(
+            part.id
+            for part in page.parts
+            if isinstance(part, Post | Bar) and part.id not in bars and part.id not in posts
+        ),
         faults=tuple(
             Fault(code=p.code, key=p.key or "", what=p.what, why=p.why, right=p.right)
             for p in places.faults()
@@ -180,8 +197,8 @@ def piece_position(places: Positions, piece: Piece) -> PiecePosition:
             right=round(u95[0], 6),
             ahead=round(u95[1], 6),
             up=round(u95[2], 6),
-            tilt_ahead=round(u95[3], 6),
-            tilt_right=round(u95[4], 6),
+            tilt_ahead=_within_a_quarter(u95[3]),
+            tilt_right=_within_a_quarter(u95[4]),
         ),
         state=places.state(piece.id),
         rests_on=tuple(
@@ -189,7 +206,9 @@ def piece_position(places: Positions, piece: Piece) -> PiecePosition:
             for key, share in (sure.shares() if sure else ())
             if share >= LEAST_SHARE
         ),
-        assumed=places.assumed(piece.id),
+        carried=places.rests_in(piece.id, "carried"),
+        seen=places.rests_in(piece.id, "seen"),
+        assumed=places.rests_in(piece.id, "open"),
         unsure=sure.unsure if sure else (),
     )
 
@@ -198,6 +217,10 @@ def point(at: Array, digits: int = 6) -> Point:
     """Return a point (3,) as plain numbers, mm to six decimals."""
     x, y, z = (round(float(v), digits) + 0.0 for v in at)
     return x, y, z
+
+
+def _within_a_quarter(degrees: float) -> float | None:
+    return round(degrees, 6) if degrees < 90.0 else None
 
 
 def _rounded(value: float | None) -> float | None:

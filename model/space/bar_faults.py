@@ -41,6 +41,17 @@ def cannot_pass(bar: Bar, apart: float) -> Problem:
     )
 
 
+def at_one_place(bar: Bar) -> Problem:
+    """Return the fault of a bar whose two clamps are at one place."""
+    return flag_of(
+        "one-place",
+        f"part.{bar.id}.on",
+        f"{bar.name}: its two clamps, {' and '.join(bar.on)}, are at one place",
+        "there is no line from the one to the other",
+        "two clamps apart, or one clamp alone",
+    )
+
+
 def check_grips(bar: Bar, on_bar: Sequence[Array], length: float | None) -> None:
     """Raise :class:`Unplaced` where a grip is beyond an end, or the two are the wrong way round."""
     values = [float(place[0]) for place in on_bar if settled(place)]

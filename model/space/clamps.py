@@ -140,7 +140,8 @@ def _told(places: Places, part: AnyPart, joint: Joint) -> str:
     if part.measured_from not in (None, "A", "B") and part.rail != "inner":
         start = str(part.measured_from)
     value = places.page.setting(f"{part.id}.{joint.id}").value
-    return f"centre ({value:g} mm read from {start} to its {edge})"
+    told = f"{joint.assumed:g} mm assumed" if value is None else f"{value} mm read"
+    return f"centre ({told} from {start} to its {edge})"
 
 
 def _length_if_known(carrier: Post | Bar, places: Places) -> float | None:

@@ -63,7 +63,8 @@ def size(a: Array) -> Array:
 
 def unit(a: Array) -> Array:
     """Return a/|a|, (B, 3); NaN for no direction."""
-    return scaled(a, 1.0 / size(a))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return scaled(a, 1.0 / size(a))
 
 
 def scaled(a: Array, times: Array | float) -> Array:

@@ -59,10 +59,10 @@ def bulge_of(places: Places, bar: Bar, kind: Kind, along: Array) -> Array:
         angle, up = np.zeros(1), Z
     else:
         key = f"{bar.id}.bow"
-        angle = np.radians(places.values.number(key, joint.assumed))
+        angle = np.radians(places.values.number(key, joint.assumed)) * (joint.tooth_deg or 1.0)
         source = read_from(places.values.setting(key), "angle", places.page)
         if source == "zero line":
             raise Unplaced(no_slope(bar, "bow"))
-        up = places.up(source or "joint")
+        up = places.up(source if source and joint.tooth_deg is None else "joint")
     right = unit(cross(along, up))
     return scaled(right, np.cos(angle)) + scaled(cross(right, along), np.sin(angle))

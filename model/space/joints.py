@@ -97,7 +97,7 @@ def joint_turn(
         found = turn_to_heading(frame, axis, seen_hand(axis), value)
     else:
         up = places.up(source)
-        found = turn_to_rise(frame, axis, hand, up, np.sin(value))
+        found = turn_to_rise(frame, axis, hand, up, np.sin(value), alike=places.nudged)
         if settled(value) and abs(value[0]) > np.pi / 2.0 + 1e-9:
             found = np.full_like(found, np.nan)
     if settled(value, frame.axes) and not settled(found):
@@ -113,7 +113,7 @@ def _no_such_turn(part: AnyPart, joint: Joint, key: str, degrees: float, source:
         f"{part.name}: no turn of its {joint.id.replace('_', ' ')} reads {degrees:g}° from {seen}",
         "a level shows 90° at most"
         if abs(degrees) > 90.0
-        else "its axis stands too steep for that, or it was read from the joint itself",
+        else "its axis stands too steep for that, or two turns as small read the same",
         f'{{ read = {degrees:g}, from = "joint", … }} if it was read from the joint',
     )
 

@@ -13,6 +13,10 @@ Node = tuple[str, str]
 """What of which part: ``("rail", "post-l")``."""
 
 
+DEEPEST = 130
+"""How many results may wait for each other: about forty parts hung on one another."""
+
+
 class Unplaced(Exception):  # noqa: N818
     """A place that cannot be worked out, and why: the rest of the rig goes on without it."""
 
@@ -28,7 +32,7 @@ class Held:
     value: object
     rests: frozenset[str]
     faults: tuple[Problem, ...] = ()
-    unplaced: Unplaced | None = None
+    problem: Problem | None = None
 
 
 class Memo:
@@ -57,13 +61,13 @@ class Memo:
         """
         held = self.held.get(node)
         if held is None:
-            if node in self._busy:
+            if node in self._busy or len(self._busy) > DEEPEST:
                 raise Unplaced(in_a_ring())
             held = self.held[node] = self._made(node, make)
         if self._rests:
             self._rests[-1] |= held.rests
-        if held.unplaced is not None:
-            raise held.unplaced
+        if held.problem is not None:
+            raise Unplaced(held.problem)  # a fresh one: a kept one would keep all that raised it
         return cast("T", held.value)
 
     def _made(self, node: Node, make: Callable[[], object]) -> Held:
@@ -71,17 +75,17 @@ class Memo:
         self._rests.append(set())
         self._faults.append([])
         value: object = None
-        unplaced: Unplaced | None = None
+        problem: Problem | None = None
         try:
             value = make()
         except Unplaced as error:
-            unplaced = error
+            problem = error.problem
         finally:
             rests, faults = self._rests.pop(), self._faults.pop()
             self._busy.discard(node)
-        if unplaced is not None:
-            faults.append(unplaced.problem)
-        return Held(value, frozenset(rests), tuple(faults), unplaced)
+        if problem is not None:
+            faults.append(problem)
+        return Held(value, frozenset(rests), tuple(faults), problem)
 
     def faults(self) -> Iterator[Problem]:
         """Yield every fault once."""

@@ -71,7 +71,7 @@ def _tangent(
         # A brace: end A stands on the floor, so that it rises by the grip's height over its length.
         with np.errstate(divide="ignore", invalid="ignore"):
             rise = grip[..., 2] / place
-        slope = turn_to_rise(frame, axis, hand, Z, rise)
+        slope = turn_to_rise(frame, axis, hand, Z, rise, alike=places.nudged)
         if settled(grip, place, frame.axes) and not settled(slope):
             raise Unplaced(
                 flag_of(

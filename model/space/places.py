@@ -17,7 +17,7 @@ from model.space.angles import gravity_up
 from model.space.bars import Hung, hang_bar
 from model.space.clamps import place_on_rail, zero_and_spin
 from model.space.floor import standing_point
-from model.space.frames import ROOM, Array, Frame, Z
+from model.space.frames import ROOM, Array, Frame, Z, settled
 from model.space.joints import joint_frames, outlet_frame, outlet_of
 from model.space.memo import Held, Memo, Node, Unplaced
 from model.space.posts import post_rail
@@ -43,6 +43,7 @@ class Places:
     ) -> None:
         self.page = page
         self.memo = Memo(kept)
+        self.nudged = bool(nudges)
         self.stand_ins = open_turns(page) if stand_ins is None else stand_ins
         self.values = Values(page, nudges or {}, self.memo, self.stand_ins)
 
@@ -90,6 +91,8 @@ class Places:
         slopes = [
             np.radians(self.values.number(key, assumed)) for key, assumed in ASSUMED_FLOOR.items()
         ]
+        if settled(*slopes) and sum(float(np.sin(slope[0])) ** 2 for slope in slopes) >= 1.0:
+            raise Unplaced(_too_steep_a_floor(self.page))
         return gravity_up(slopes[0], slopes[1])
 
     # -- rails and clamps ---------------------------------------------------------------------
@@ -193,18 +196,19 @@ class Places:
     def outlet(self, part_id: str, name: str | None, asking: AnyPart | None = None) -> Frame:
         """Return the frame of a part's outlet, the first where none is named."""
         part = self.part(part_id, asking or self.page.by_id[part_id])
+        kind = self.page.by_kind.get(part.kind or "")
+        outlet = None
+        # What is wrong with who asks is told of each that asks: outside of what is kept.
+        if kind is not None or name is not None or not isinstance(part, Piece):
+            outlet = outlet_of(self.kind(part), name, asking or part)
+        if isinstance(part, Bar) or (isinstance(part, Post) and outlet is None):
+            raise Unplaced(_no_rail_joint(asking or part, part))
 
         def make() -> Frame:
-            kind = self.page.by_kind.get(part.kind or "")
-            outlet = None
-            if kind is not None or name is not None or not isinstance(part, Piece):
-                outlet = outlet_of(self.kind(part), name, asking or part)
             if outlet is not None:
                 return outlet_frame(self, part, outlet, dict(self.frames(part)))
             if isinstance(part, Piece):
                 return self._surface(part)
-            if isinstance(part, Post | Bar):
-                raise Unplaced(_no_rail_joint(asking or part, part))
             return list(self.frames(part).values())[-1]
 
         node = ("outlet", f"{part_id} {name or ''}")
@@ -246,9 +250,20 @@ def hangs_in_a_ring(part: AnyPart) -> Problem:
     return flag_of(
         "cycle",
         f"part.{part.id}.on",
-        f"{part.name} hangs on itself, by way of others",
+        f"{part.name} hangs on itself by way of others, or too deep",
         "none of them reaches the floor",
         'on = "floor" for the one that stands',
+    )
+
+
+def _too_steep_a_floor(page: Page) -> Problem:
+    told = " and ".join(f"{page.setting(key).value}°" for key in ASSUMED_FLOOR)
+    return flag_of(
+        "steep-floor",
+        "record.floor.slope_ahead",
+        f"no riser slopes by {told}",
+        "what is up by gravity cannot be worked out",
+        "the slopes that a level shows along the zero line and across it: 1.5, or -0.5",
     )
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from model.errors import Problem
 from model.rig.page import Page
 from model.rig.part import Bar, Piece, Post
+from model.rig.setting import State
 from model.space.frames import Array, Frame, settled
 from model.space.memo import Unplaced
 from model.space.places import Places
@@ -19,7 +20,7 @@ from model.space.rails import Rail
 from model.space.sureness import Sureness, sureness_of
 
 THRONE = "throne"
-RestsOn = Literal["read", "seen", "carried"]
+RestsOn = Literal["read", "seen", "carried", "unknown"]
 WORST_FIRST: tuple[RestsOn, ...] = ("carried", "seen", "read")
 
 
@@ -87,26 +88,24 @@ class Positions:
         )
 
     def state(self, piece_id: str) -> RestsOn:
-        """Return what a known piece's place rests on: the least of read, seen and carried."""
-        held = self.sureness.get(piece_id)
-        if held is None:
-            return "carried"
-        states = {
-            self.page.setting(influence.source.key).state
-            for influence in held.influences
-            if influence.source.is_setting
-        }
+        """Return what a known piece's place rests on: the least of read, seen and carried.
+
+        One that rests on assumed settings alone is as good as unknown.
+        """
+        states = {state for _, state in self._settings(piece_id)}
+        if states == {"open"}:
+            return "unknown"
         return next((state for state in WORST_FIRST if state in states), "read")
 
-    def assumed(self, piece_id: str) -> tuple[str, ...]:
-        """Return the open settings whose assumed value a known piece's place rests on."""
+    def rests_in(self, piece_id: str, state: State) -> tuple[str, ...]:
+        """Return the settings in a state that a known piece's place rests on; open: assumed."""
+        return tuple(key for key, own in self._settings(piece_id) if own == state)
+
+    def _settings(self, piece_id: str) -> Iterator[tuple[str, State]]:
         held = self.sureness.get(piece_id)
-        return tuple(
-            influence.source.key
-            for influence in (held.influences if held else ())
-            if influence.source.is_setting
-            and self.page.setting(influence.source.key).state == "open"
-        )
+        for influence in held.influences if held else ():
+            if influence.source.is_setting:
+                yield influence.source.key, self.page.setting(influence.source.key).state
 
     def open_settings(self, piece_id: str) -> tuple[str, ...]:
         """Return the open settings that may make a piece's place unknown, in declared order."""
@@ -122,7 +121,7 @@ class Positions:
     def fault(self, piece_id: str) -> Problem | None:
         """Return what stands in the way of a piece's place, where the structure gives none."""
         held = self.places.memo.held.get(("surface", piece_id))
-        return held.unplaced.problem if held and held.unplaced else None
+        return held.problem if held else None
 
     @cached_property
     def throne(self) -> str | None:

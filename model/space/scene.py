@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import partial
+from itertools import count
 
 import numpy as np
 
@@ -71,7 +72,7 @@ def _ahead(page: Page) -> float:
 
 
 def _rails(positions: Positions) -> Iterator[Tube]:
-    letters, numbers = _letters(), iter(range(1, 1000))
+    letters, numbers = _letters(), count(1)
     bars = 1
     for part, rail, _ in positions.rails():
         sort: TubeSort = "bar" if isinstance(part, Bar) else "post"
@@ -87,7 +88,8 @@ def _rails(positions: Positions) -> Iterator[Tube]:
             open_end=rail.length is None,
         )
         bars += sort == "bar"
-        if isinstance(part, Post) and (top := getattr(rail, "highest", None)) is not None:
+        top = rail.highest
+        if isinstance(part, Post) and top is not None and settled(top):
             ends = [_vec(rail.at(np.array([place]))[0]) for place in (length, float(top[0]))]
             yield Tube(f"{part.id}.inner", f"{part.name}, inner tube", "mount", tuple(ends))
 

@@ -22,6 +22,9 @@ COVER_95 = 1.959963984540054
 NONE = 1e-9
 """An influence under this, mm per mm or per degree, is none."""
 
+STRAIGHT = 1e-2
+"""A second derivative under this, mm per degree squared, is rounding."""
+
 OUTPUTS = 5
 """Right, ahead and up of the surface's middle in mm; tilt ahead and right in degrees."""
 
@@ -39,8 +42,15 @@ class Influence:
 
     @property
     def moves(self) -> bool:
-        """Whether it moves the surface at all."""
-        return bool(np.any(np.abs(self.by) > NONE))
+        """Whether it moves the surface at all; what cannot be told counts as moving it."""
+        still = np.abs(self.by) <= NONE
+        straight = np.abs(self.bend) <= STRAIGHT
+        return not bool(still.all() and straight.all())
+
+    @property
+    def is_told(self) -> bool:
+        """Whether how sure it is, and how it moves the surface, are both known."""
+        return self.source.u is not None and bool(np.isfinite(self.by).all())
 
     def covariance(self, u: float | None = None) -> Array:
         """Return its part of the covariance (5, 5), with its own u or another.
@@ -73,8 +83,8 @@ class Sureness:
 
     @property
     def unsure(self) -> tuple[str, ...]:
-        """Return the settings it rests on of which nobody said how sure they are."""
-        return tuple(i.source.key for i in self.influences if i.source.u is None)
+        """Return what it rests on of which nobody said how sure it is, or cannot be told here."""
+        return tuple(i.source.key for i in self.influences if not i.is_told)
 
     def u95(self) -> tuple[float, ...] | None:
         """Return ± for 95 % of the five outputs, mm and degrees; None where it is not known."""

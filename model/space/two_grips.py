@@ -9,7 +9,13 @@ import numpy as np
 
 from model.rig.kind import Kind
 from model.rig.part import Bar
-from model.space.bar_faults import cannot_pass, cannot_reach, check_grips, needs_length
+from model.space.bar_faults import (
+    at_one_place,
+    cannot_pass,
+    cannot_reach,
+    check_grips,
+    needs_length,
+)
 from model.space.frames import Array, cross, finite, scaled, settled, size, square_to, unit
 from model.space.grips import bulge_of, holding, place_on_bar, standing_off
 from model.space.memo import Unplaced
@@ -20,6 +26,8 @@ if TYPE_CHECKING:
 
 MOST_ROUNDS = 200
 STILL = 1e-14
+LEAST_APART = 1.0
+"""Two clamps nearer than this, mm, give a bar no line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +51,10 @@ def on_two_grips(
     """
     grips = [_grip(places, bar, clamp) for clamp in bar.on]
     sides = [-1.0 if side == "left" else 1.0 for side in bar.side or ("right", "right")]
-    along = unit(grips[1].at - grips[0].at)
+    between = grips[1].at - grips[0].at
+    if settled(between) and float(size(between)[0]) < LEAST_APART:
+        raise Unplaced(at_one_place(bar))
+    along = unit(between)
     for _ in range(MOST_ROUNDS):
         first = _held_at(grips[0], along, sides[0], 1.0)
         second = _held_at(grips[1], along, sides[1], -1.0)
@@ -64,15 +75,15 @@ def on_two_grips(
         return _by_one_place(first, second, along, on_bar, length), None
     chord = _chord(bow, on_bar[1] - on_bar[0])
     middle = scaled(first + second, 0.5)
-    between = (on_bar[0] + on_bar[1]) / 2.0
+    half_way = (on_bar[0] + on_bar[1]) / 2.0
     closure = apart - chord
     if bow is None:
-        return Line(middle - scaled(along, between), along, length), closure
+        return Line(middle - scaled(along, half_way), along, length), closure
     bulge = bulge_of(places, bar, kind, along)
     half = chord / 2.0
     down = np.sqrt(bow.radius * bow.radius - half * half)
     centre = middle - scaled(bulge, down)
-    return Arc(centre, bow.radius, bulge, along, between, bow.length), closure
+    return Arc(centre, bow.radius, bulge, along, half_way, bow.length), closure
 
 
 def _grip(places: Places, bar: Bar, clamp_id: str) -> Grip:

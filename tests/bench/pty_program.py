@@ -62,6 +62,23 @@ class PtyProgram:
         count, last = self.read()
         return (last - begun) * 1000, count
 
+    def key_until(self, data: bytes, text: bytes) -> tuple[float, float, int]:
+        """Press a key; return milliseconds until ``text`` came and to the last byte of all, and
+        the bytes.
+        """
+        begun = time.perf_counter()
+        os.write(self.fd, data)
+        came, count = b"", 0
+        while text not in came and time.perf_counter() - begun < 5.0:
+            if select.select([self.fd], [], [], 0.05)[0]:
+                new = os.read(self.fd, 1 << 16)
+                came += new
+        shown = last = time.perf_counter()
+        assert text in came, f"{text!r} never came"
+        count, later = self.read()
+        last = max(last, later)
+        return (shown - begun) * 1000, (last - begun) * 1000, len(came) + count
+
     def idle(self, seconds: float) -> int:
         """Return how many bytes come while nobody presses anything."""
         end, count = time.perf_counter() + seconds, 0

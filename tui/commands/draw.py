@@ -7,7 +7,15 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.shared import NOTHING, Clock, add_unit, reader_config, say_error, unit_of
+from tui.commands.shared import (
+    NOTHING,
+    SOMETHING,
+    Clock,
+    add_unit,
+    reader_config,
+    say_error,
+    unit_of,
+)
 
 if TYPE_CHECKING:
     from model.picture.scene import Arrow, View
@@ -32,15 +40,25 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
-    """Write the drawing."""
+    """Write the drawing; exit status 1 where something of the page has no place by a fault."""
     from model.book.find import find_page
     from model.book.page_file import open_page
     from model.compare.moves import move_arrows, piece_moves
+    from model.errors import CannotDo, Problem
     from model.picture.scene import VIEWS
     from model.picture.sheet import sheet
     from model.space.positions import Positions
     from model.space.scene import page_title, scene_of
 
+    out = Path(asked.out) if asked.out else None
+    if out is not None and out.suffix.lower() == ".toml":
+        problem = Problem(
+            code="not-a-page",
+            what="a drawing is not written over a page",
+            key=str(out),
+            right="--out rack.svg",
+        )
+        raise CannotDo("cannot write the drawing there", (problem,))
     unit = unit_of(asked, reader_config())
     file = open_page(find_page(asked.page, Path.cwd()))
     positions = Positions(file.page)
@@ -57,10 +75,15 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     if sys.stderr.isatty():
         say_error("laying out the sheet …")
     text = sheet(scene_of(positions, title, arrows), views, asked.paper, under, unit)
-    for problem in positions.faults():
+    faults = positions.faults()
+    for problem in faults:
         say_error(problem.text())
-    if asked.out:
-        Path(asked.out).write_text(text, "utf-8")
+    if out is not None:
+        part = out.with_name(f"{out.name}.part")
+        part.write_text(text, "utf-8")
+        part.replace(out)
     else:
-        sys.stdout.write(text)
-    return NOTHING
+        sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        sys.stdout.buffer.flush()
+    return SOMETHING if faults else NOTHING

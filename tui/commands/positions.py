@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from model.clean import clean
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 HELP = "say where each piece is, how it leans, and how sure that is"
 
 MOST_SHARES = 3
+MOST_KEYS = 4
 NAME, PLACE = 16, 14
 
 
@@ -87,7 +89,10 @@ def position_lines(answer: PagePositions, page: Page, unit: LengthUnit) -> Itera
     for key, closure in closures:
         shown = show_place(abs(closure), unit)
         sign = "" if shown == show_place(0.0, unit) else "+" if closure > 0 else "-"
-        yield f"  {page.by_id[key].name:<28} {sign:>1}{shown}"
+        yield f"  {clean(page.by_id[key].name):<28} {sign:>1}{shown}"
+    if answer.left_out:
+        yield ""
+        yield f"not known where: {_some(answer.left_out)}"
     yield from fault_lines(answer)
 
 
@@ -95,38 +100,45 @@ def piece_lines(piece: PiecePosition, page: Page, unit: LengthUnit) -> Iterator[
     """Yield one piece's lines: its place, how sure that is, and what it rests on."""
     from model.readings.lengths import show_place
 
+    name, blank = f"{clean(piece.name):<{NAME}}", " " * NAME
     if piece.centre is None:
-        why = f"open: {', '.join(piece.open)}" if piece.open else "see below"
-        yield f"{piece.name:<{NAME}} unknown; {why}"
+        yield f"{name} unknown; {_why_unknown(piece, page)}"
         return
     places = [show_place(abs(v), unit) for v in piece.centre]
     x, y, _ = piece.centre
     words = ("right" if x >= 0 else "left", "ahead" if y >= 0 else "behind", "up")
     row = "".join(f"{f'{p} {w}':<{PLACE + 4}}" for p, w in zip(places, words, strict=True))
-    yield f"{piece.name:<{NAME}} {row}{piece.state}"
+    yield f"{name} {row}{'assumed' if piece.state == 'unknown' else piece.state}"
     u = piece.u95
     if u is None:
-        yield f"{'':<{NAME}} ± not known: nobody said how sure {', '.join(piece.unsure)} is"
+        yield f"{blank} ± not known: how sure {_some(piece.unsure)} is was not said, or cannot be"
     else:
         sure = (f"± {show_place(v, unit)}" for v in (u.right, u.ahead, u.up))
-        yield f"{'':<{NAME}} {''.join(f'{s:<{PLACE + 4}}' for s in sure)}".rstrip()
-    yield f"{'':<{NAME}} {_lean(piece)}{_edges(piece, unit)}"
+        yield f"{blank} {''.join(f'{s:<{PLACE + 4}}' for s in sure)}".rstrip()
+    yield f"{blank} {_lean(piece)}{_edges(piece, unit)}"
     if piece.rests_on:
         told = ", ".join(
             f"{share.setting} {100 * share.share:.0f} %" for share in piece.rests_on[:MOST_SHARES]
         )
-        yield f"{'':<{NAME}} rests on {told}"
+        yield f"{blank} rests on {told}"
     if piece.assumed:
-        yield f"{'':<{NAME}} with {', '.join(piece.assumed)} assumed: not measured"
-    states = {"carried": [], "seen": []}  # type: dict[str, list[str]]
-    for share in piece.rests_on:
-        setting = page.settings.get(share.setting)
-        if setting is not None and setting.state in states:
-            states[setting.state].append(share.setting)
-    for state, keys in states.items():
+        yield f"{blank} assumed, not measured, and not in the ±: {_some(piece.assumed)}"
+    for state, keys in (("carried", piece.carried), ("seen", piece.seen)):
         if keys:
-            more = f" and {len(keys) - 4} more" if len(keys) > 4 else ""
-            yield f"{'':<{NAME}} {state}: {', '.join(keys[:4])}{more}"
+            yield f"{blank} {state}: {_some(keys)}"
+
+
+def _some(keys: tuple[str, ...]) -> str:
+    more = f" and {len(keys) - MOST_KEYS} more" if len(keys) > MOST_KEYS else ""
+    return f"{', '.join(keys[:MOST_KEYS])}{more}"
+
+
+def _why_unknown(piece: PiecePosition, page: Page) -> str:
+    open_ = tuple(key for key in piece.open if page.setting(key).state == "open")
+    following = tuple(key for key in piece.open if key not in open_)
+    words = [f"open: {_some(open_)}"] if open_ else []
+    words += [f"follows, and nothing fixes it: {_some(following)}"] if following else []
+    return "; ".join(words) or "see below"
 
 
 def _lean(piece: PiecePosition) -> str:
@@ -136,8 +148,9 @@ def _lean(piece: PiecePosition) -> str:
     lean = show_angle(round(piece.lean, 1))
     sure = ""
     if piece.u95 is not None:
-        most = max(piece.u95.tilt_ahead, piece.u95.tilt_right)
-        sure = f" ± {show_angle(round(most, 1))}"
+        tilts = (piece.u95.tilt_ahead, piece.u95.tilt_right)
+        known = [tilt for tilt in tilts if tilt is not None]
+        sure = f" ± {show_angle(round(max(known), 1))}" if len(known) == 2 else ""
     if piece.toward is None:
         return f"level within {lean}{sure}"
     return f"leans {lean}{sure} toward {show_angle(round(piece.toward))}"
@@ -155,8 +168,8 @@ def fault_lines(answer: PagePositions) -> Iterator[str]:
     """Yield what stands in the way of places."""
     for fault in answer.faults:
         yield ""
-        yield f"{fault.key}: {fault.what}"
+        yield f"{clean(fault.key)}: {clean(fault.what)}"
         if fault.why:
-            yield f"  why: {fault.why}"
+            yield f"  why: {clean(fault.why)}"
         if fault.right:
-            yield f"  right: {fault.right}"
+            yield f"  right: {clean(fault.right)}"

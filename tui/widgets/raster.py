@@ -31,7 +31,10 @@ class Raster:
 
     def line(self, start: XY, end: XY, role: Role, dash: int = 0) -> None:
         """Draw a straight line of dots; ``dash`` leaves every second stretch of so many out."""
-        (x, y), (x1, y1) = start, end
+        clipped = _within(start, end, self.dots)
+        if clipped is None:
+            return
+        (x, y), (x1, y1) = clipped
         steps = max(1, round(max(abs(x1 - x), abs(y1 - y))))
         across, down = (x1 - x) / steps, (y1 - y) / steps
         sign = "" if self.braille else _slope(across, down)
@@ -79,6 +82,31 @@ class Raster:
             text += char
         cells.append(Cell(text, role, len(text)))
         return cells
+
+
+def _within(start: XY, end: XY, dots: tuple[int, int]) -> tuple[XY, XY] | None:
+    """Return the part of a line that may touch the raster, a dot more on each side; None for none.
+
+    Liang and Barsky 1984: the line's shares at which it enters and leaves.
+    """
+    enters, leaves = 0.0, 1.0
+    (x0, y0), (x1, y1) = start, end
+    for begin, way, most in ((x0, x1 - x0, dots[0]), (y0, y1 - y0, dots[1])):
+        for room, step in ((begin + 1.0, -way), (most - begin, way)):
+            if step == 0.0:
+                if room < 0.0:
+                    return None
+            elif step > 0.0:
+                leaves = min(leaves, room / step)
+            else:
+                enters = max(enters, room / step)
+    if not enters <= leaves:
+        return None
+
+    def at(share: float) -> XY:
+        return x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+
+    return at(enters), at(leaves)
 
 
 def _slope(across: float, down: float) -> str:

@@ -16,8 +16,12 @@ if TYPE_CHECKING:
     from model.space.positions import Positions
     from tui.screens.rack.screen import RackScreen
 
-LATER = 0.02
+LATER = 0.05
 """Seconds after the last key: the row paints first, and keys typed fast are drawn once."""
+PRELOAD = 0.6
+"""Seconds after a page was opened until the geometry is loaded beside it."""
+LEAST_WIDTH = 70
+"""Columns under which the rows need all the room."""
 NARROW_PANE, WIDE_PANE = 34, 46
 WIDE = 110
 
@@ -30,8 +34,8 @@ def pane_width(width: int) -> int:
 class Bench:
     """Keeps the positions of the page in hand, and shows what they say when there is time.
 
-    Nothing is loaded until a drawing or an entry wants it; then it is loaded beside, and the keys
-    do not wait.
+    The geometry is loaded beside, in a thread, and nothing is worked out until a drawing or an
+    entry wants it: the keys do not wait.
     """
 
     def __init__(self, screen: RackScreen) -> None:
@@ -43,9 +47,19 @@ class Bench:
         self._timer: Timer | None = None
         self._drawn: tuple[Positions, Scene] | None = None
 
-    def key_pressed(self) -> None:
-        """Take back what was said about the edit before."""
-        self.effect = ""
+    def settle_effect(self) -> None:
+        """Take back what was said about an edit, unless it is still going on or was just saved."""
+        state = self.screen.state
+        typing = state.prompt is not None and state.prompt.sort == "reading"
+        just_saved = self.positions is not None and self.positions.page is not state.page
+        if not typing and not just_saved:
+            self.effect = ""
+
+    def load(self) -> None:
+        """Load the geometry in a thread, the first time."""
+        if self._tools is None and not self._loading and self.screen.is_attached:
+            self._loading = True
+            self.screen.run_worker(self._load, thread=True, exit_on_error=True)
 
     def wanted(self) -> None:
         """Ask for the drawing and the effect to be brought up to date, in a later frame."""
@@ -56,9 +70,7 @@ class Bench:
         if state.view is None and not typing and self.positions is None:
             return
         if self._tools is None:
-            if not self._loading:
-                self._loading = True
-                self.screen.run_worker(self._load, thread=True, exit_on_error=True)
+            self.load()
             return
         if self._timer is not None:
             self._timer.stop()
@@ -92,6 +104,8 @@ class Bench:
         shown = now
         picked = frozenset(state.tree.below(state.row.owner))
         typed = tools.typed_page(state)
+        if typed is None and (before is None or before is now):
+            self.effect = ""
         if typed is not None:
             shown = Positions(typed, now)
             self.effect = tools.effect_words(now, shown, state.hand.unit, picked)

@@ -15,7 +15,7 @@ from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
 from tui.places import remember_place, remembered_place
 from tui.screens.pick import Choice, PickScreen
-from tui.screens.rack.bench import Bench, pane_width
+from tui.screens.rack.bench import LEAST_WIDTH, PRELOAD, Bench, pane_width
 from tui.screens.rack.cells import heading_cells, row_cells, title_cells
 from tui.screens.rack.press import press
 from tui.screens.rack.prompt_cells import bottom_cells
@@ -88,8 +88,10 @@ class RackScreen(StageScreen):
 
     def press(self, key: str, char: str | None) -> None:
         """Change the state, then do what it asks for."""
-        self.bench.key_pressed()
         self.state = press(self.state, key, char, self.keys, self.grid.rows_in_view)
+        if self.state.view and self.size.width < LEAST_WIDTH:
+            words = f"the drawing has room from {LEAST_WIDTH} columns on"
+            self.state = replace(self.state, view=None).saying(words, "refused")
         wanted = self.state.wanted
         if isinstance(wanted, Save):
             self.state = put_on_disk(self.state, wanted)
@@ -190,7 +192,8 @@ class RackScreen(StageScreen):
     def draw(self) -> None:
         """Show the state."""
         state = self.state
-        pane = pane_width(self.size.width) if state.view else 0
+        has_room = state.view and self.size.width >= LEAST_WIDTH
+        pane = pane_width(self.size.width) if has_room else 0
         self.pane.widen(pane)
         self.grid.styles.width = self.size.width - pane
         self.title_bar.show(title_cells(state))
@@ -199,10 +202,22 @@ class RackScreen(StageScreen):
         self.grid.show(
             len(state.rows), lambda row, width: row_cells(state, row, width), state.index
         )
+        self.bench.settle_effect()
         self.draw_below()
         words = self.keys.footer("rack") if state.prompt is None else TYPING
         self.footer.show([Cell(words, "footer")])
         self.bench.wanted()
+
+    def on_mount(self) -> None:
+        """Draw for the first time, and load the geometry when that has been shown."""
+        super().on_mount()
+        self.set_timer(PRELOAD, self.bench.load)
+
+    def wear(self, look: Look) -> None:
+        """Draw everything in another look, the drawing too."""
+        super().wear(look)
+        self.pane.look = look
+        self.pane.refresh()
 
     def draw_below(self) -> None:
         """Show the lines below the rows."""
