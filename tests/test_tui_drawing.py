@@ -219,3 +219,18 @@ async def settle(pilot: object) -> None:
         bench = rack_of(pilot.app).bench  # type: ignore[attr-defined]
         if bench.positions is not None and bench.is_idle:
             return
+
+
+def test_a_part_without_a_piece_is_marked_as_well() -> None:
+    scene = scene_of(Positions(open_page(SOUNDCHECK).page), "")
+    for part in ("ride", "hat-stand", "post-wl"):
+        rows = drawing_lines(scene, "front", frozenset({part}), (46, 26), braille=True)
+        assert sum(line_text(row, 46).count("◆") for row in rows) == 1, part
+
+
+def test_a_far_mark_costs_nothing() -> None:
+    raster = Raster(20, 10)
+    raster.line((-1e9, 3.0), (1e9, 3.0), "text")
+    raster.line((5.0, -1e9), (5.0, 1e9), "text", dash=3)
+    raster.line((-9.0, -9.0), (-5.0, 80.0), "text")
+    assert text_of(raster)[0].strip()

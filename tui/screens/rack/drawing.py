@@ -64,9 +64,14 @@ def drawing_lines(
             raster.sign(at(middle), tube.letter, _tube_role(tube))
     middles = [(disc.id, disc.centre) for disc in scene.discs]
     middles += [(slab.id, slab.centre) for slab in scene.slabs]
-    for part, centre in middles:
-        if part in picked:
-            raster.sign(at(centre), "◆" if braille else "@", PICKED)
+    marked = [centre for part, centre in middles if part in picked]
+    if not marked:  # a bare post, bar or arm: its middle is marked, so that no colour is needed
+        runs = [
+            tube.points for tube in scene.tubes if tube.id in picked and not tube.letter.isalpha()
+        ]
+        marked = [_between(run[0], run[-1]) for run in runs[:1]]
+    for centre in marked:
+        raster.sign(at(centre), "◆" if braille else "@", PICKED)
     return raster.rows()
 
 
