@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,21 @@ import pytest
 from model.book.page_file import open_page
 from tests.goldens import same_as_golden
 from tests.test_tui_tmux import SAMPLE
-from tests.tmux import clampbook, terminal
+from tests.tmux import Terminal, clampbook, terminal
 
 PAGE = "2026-04-04-soundcheck"
+
+
+def settled(term: Terminal) -> str:
+    """Return the screen when it has stopped changing: the drawing comes in a frame of its own."""
+    seen = ""
+    for _ in range(40):
+        now = term.wait_until(lambda s: "942 mm up" in s, "the ride's place")
+        if now == seen:
+            return now
+        seen = now
+        time.sleep(0.3)
+    return seen
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40)])
@@ -25,7 +38,8 @@ def test_the_drawing_follows_what_is_typed_and_recorded(
         term.start(clampbook(f"tour/{PAGE}", "--unit", "mm"), tmp_path, width, height)
         term.wait_for("w walk")
         term.type("f", "ride boom", "Enter", "v")
-        before = term.wait_for("942 mm up, leans 13.3")
+        term.wait_for("942 mm up, leans 13.3")
+        before = settled(term)
         assert "from above, ahead is up" in before
         has_dots = any("\u2801" <= char <= "\u28ff" for char in before)
         assert has_dots is (locale != "C")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from textual.geometry import Region
 from textual.strip import Strip
@@ -17,9 +17,10 @@ class Pane(Widget):
 
     DEFAULT_CSS = "Pane { height: 1fr; width: 0; display: none; }"
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Look, fill: Callable[[], None]) -> None:
+        """``fill`` is asked for new lines when the pane has another size."""
         super().__init__()
-        self.look = look
+        self.look, self._fill = look, fill
         self.lines: list[tuple[Cell, ...]] = []
         self._wide = 0
 
@@ -39,6 +40,10 @@ class Pane(Widget):
             self._wide = width
             self.styles.width = width
             self.display = width > 0
+
+    def on_resize(self) -> None:
+        """Ask for lines that fit."""
+        self._fill()
 
     def render_line(self, y: int) -> Strip:
         """Draw one line."""

@@ -63,8 +63,8 @@ class RackScreen(StageScreen):
     ) -> None:
         super().__init__(look, keys)
         self.state, self.listing, self.book = state, listing, book
-        self.pane = Pane(look)
         self.bench = Bench(self)
+        self.pane = Pane(look, self.bench.wanted)
 
     def compose(self) -> ComposeResult:
         """Lay the lines from top to bottom, the drawing beside the rows."""
