@@ -12,6 +12,7 @@ from tui.looks.choice import draws_braille
 if TYPE_CHECKING:
     from textual.timer import Timer
 
+    from model.errors import Problem
     from model.picture.scene import Scene
     from model.space.positions import Positions
     from tui.screens.rack.screen import RackScreen
@@ -89,6 +90,14 @@ class Bench:
     def _loaded(self) -> None:
         self._loading = False
         self.wanted()
+
+    def faults(self) -> tuple[Problem, ...]:
+        """Return what stands in the way of places, as far as the geometry is loaded."""
+        if self._tools is None:
+            return ()
+        from model.space.positions import Positions
+
+        return Positions(self.screen.state.page, self.positions).faults()
 
     def catch_up(self) -> None:
         """Work out what changed, and show it."""

@@ -9,7 +9,7 @@ from textual.containers import Horizontal
 
 from model.book.book import Book
 from model.book.heads import Listing
-from model.errors import ClampbookError
+from model.errors import ClampbookError, Problem
 from model.rig.flags import page_flags
 from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
@@ -41,10 +41,17 @@ ENTRY_HELP = [
 ]
 
 
-def odd_lines(state: RackState, width: int) -> tuple[str, list[str]]:
-    """Return what is odd about the page, and the crew's notes about it, as lines with a title."""
+def odd_lines(
+    state: RackState, width: int, of_places: tuple[Problem, ...] = ()
+) -> tuple[str, list[str]]:
+    """Return what is odd about the page, and the crew's notes about it, as lines with a title.
+
+    ``of_places`` is what stands in the way of places, where they were worked out.
+    """
     lost = [p for p in state.file.problems if p.code == "no-line"]
     odd = [*lost, *page_flags(state.page)]
+    told = {(problem.code, problem.key) for problem in odd}
+    odd += [problem for problem in of_places if (problem.code, problem.key) not in told]
     lines = [line for problem in odd for line in wrapped(problem.text(), width)]
     lines = lines or ["nothing is odd about this page"]
     for crew, note in state.page.crew:
@@ -108,7 +115,7 @@ class RackScreen(StageScreen):
                 lines = self.keys.help_lines("rack") + ENTRY_HELP
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the rack", lines))
             case "problems":
-                title, lines = odd_lines(self.state, width)
+                title, lines = odd_lines(self.state, width, self.bench.faults())
                 self.app.push_screen(TextScreen(self.look, self.keys, title, lines))
             case "other":
                 self._choose_other()
