@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import threading
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -101,6 +103,18 @@ def test_the_drawing_is_a_sheet_to_scale(tour: Path, capsys: pytest.CaptureFixtu
     assert "From above" in alone
     assert "From the player" not in alone
     ET.fromstring(alone)
+
+
+def test_a_pipe_is_written_into_and_stays_a_pipe(tour: Path) -> None:
+    pipe = tour.parent / "pipe"
+    os.mkfifo(pipe)
+    read = threading.Thread(target=lambda: got.append(pipe.read_text("utf-8")))
+    got: list[str] = []
+    read.start()
+    assert cli.main(["draw", f"tour/{SOUNDCHECK}", "--view", "above", "--out", str(pipe)]) == 0
+    read.join(20)
+    assert pipe.is_fifo()
+    ET.fromstring(got[0])
 
 
 def test_a_drawing_that_cannot_be_written_is_said(

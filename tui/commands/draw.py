@@ -79,11 +79,19 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     for problem in faults:
         say_error(problem.text())
     if out is not None:
-        part = out.with_name(f"{out.name}.part")
-        part.write_text(text, "utf-8")
-        part.replace(out)
+        _write(out, text)
     else:
         sys.stdout.flush()
         sys.stdout.buffer.write(text.encode("utf-8"))
         sys.stdout.buffer.flush()
     return SOMETHING if faults else NOTHING
+
+
+def _write(out: Path, text: str) -> None:
+    """Write a drawing: a file is replaced whole, a pipe or a device is written into."""
+    if out.exists() and not out.is_file():
+        out.write_text(text, "utf-8")
+        return
+    part = out.with_name(f"{out.name}.part")
+    part.write_text(text, "utf-8")
+    part.replace(out)
