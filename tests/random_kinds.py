@@ -8,6 +8,10 @@ from model.rig.kind import Joint, Kind, Outlet
 PLACE = Joint(id="place", slides="rail")
 SPIN = Joint(id="spin", turns="rail")
 X, Y = Joint(id="x", slides="x"), Joint(id="y", slides="y")
+FROM_BOTH_ENDS = (
+    Joint(id="grip_a", slides="rail", end="A"),
+    Joint(id="grip_b", slides="rail", end="B"),
+)
 TURN = Joint(id="turn", turns="-z")
 OUT: Vector = (0.0, 30.0, 0.0)
 
@@ -113,19 +117,12 @@ ODD_KINDS: tuple[Kind, ...] = (
         id="bar-from-both-ends",
         name="straight bar whose second grip is measured from end B",
         fits="bar",
-        joints=(
-            Joint(id="grip_a", slides="rail", end="A"),
-            Joint(id="grip_b", slides="rail", end="B"),
-        ),
+        joints=FROM_BOTH_ENDS,
     ),
     Kind(
         id="curved-bar-from-both-ends",
         name="curved bar whose second grip is measured from end B",
         fits="bar",
-        joints=(
-            Joint(id="grip_a", slides="rail", end="A"),
-            Joint(id="grip_b", slides="rail", end="B"),
-            Joint(id="bow", turns="chord"),
-        ),
+        joints=(*FROM_BOTH_ENDS, Joint(id="bow", turns="chord")),
     ),
 )

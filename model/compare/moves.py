@@ -15,8 +15,9 @@ from model.readings.quantity import LengthUnit
 from model.rig.page import Page
 from model.rig.setting import Setting
 from model.space.frames import Array
+from model.space.inputs import owner_of
 from model.space.positions import Positions
-from model.space.sureness import OUTPUTS, outputs_of
+from model.space.sureness import OUTPUTS, outputs_of, short_way
 
 STILL = 0.05
 """A middle that moved by less, mm, stayed where it was."""
@@ -69,16 +70,14 @@ def piece_moves(
         earlier = before.pieces.get(key)
         if earlier is None:
             continue
-        one = outputs_of(earlier.first, 1)[0]
-        two = outputs_of(placed.first, 1)[0]
-        by = two - one
-        by[3:] = (by[3:] + 180.0) % 360.0 - 180.0
+        one, two = outputs_of(earlier.first, 1), outputs_of(placed.first, 1)
+        by = short_way(two - one)[0]
         u = _uncertainty(before, after, key, names) if measured else None
         yield Move(
             key,
             placed.piece.name,
-            one[:3],
-            two[:3],
+            one[0, :3],
+            two[0, :3],
             tuple(float(v) for v in by),
             u,
         )
@@ -118,7 +117,7 @@ def _of_setting(before: Page, after: Page, key: str, names: tuple[str, str]) -> 
 
 def _same_hardware(before: Page, after: Page, key: str) -> bool:
     """Tell whether a length of the hardware is the same one on both pages: then it cancels."""
-    owner = key.split(":")[0].split(".")[0]
+    owner = owner_of(key)
     one, two = before.by_id.get(owner), after.by_id.get(owner)
     if one is None or two is None or one.kind != two.kind:
         return False

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -12,7 +11,7 @@ from model.readings.quantity import same_value
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.setting import Setting
-from model.rig.surety import read_from, u_of_look, u_of_reading
+from model.rig.surety import read_from, together, u_of_look, u_of_reading
 
 Verdict = Literal["moved", "unsure", "within", "same", "not comparable"]
 VERDICTS: tuple[Verdict, ...] = ("moved", "unsure", "within", "same", "not comparable")
@@ -123,21 +122,16 @@ def combined_uncertainty(
     very same reading, that reading's error is in both and cancels.
     """
     if a.state == b.state == "seen" and (a.page, a.value) == (b.page, b.value):
-        looks = (u_of_look(declared.quantity, before), u_of_look(declared.quantity, after))
-        return None if looks[0] is None or looks[1] is None else math.hypot(looks[0], looks[1])
+        return together(u_of_look(declared.quantity, before), u_of_look(declared.quantity, after))
     same = a.using is not None and a.using == b.using
-    parts = [_one(declared, a, before, same), _one(declared, b, after, same)]
-    if parts[0] is None or parts[1] is None:
-        return None
-    return math.hypot(parts[0], parts[1])
+    return together(_one(declared, a, before, same), _one(declared, b, after, same))
 
 
 def _one(declared: Declared, setting: Setting, page: Page, same: bool) -> float | None:
     reading = u_of_reading(setting, declared.quantity, page, same)
     if setting.state != "seen":
         return reading
-    of_look = u_of_look(declared.quantity, page)
-    return None if of_look is None or reading is None else math.hypot(of_look, reading)
+    return together(u_of_look(declared.quantity, page), reading)
 
 
 def _verdict(difference: float | int, u: float | None, declared: Declared) -> Verdict:

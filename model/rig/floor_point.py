@@ -30,7 +30,7 @@ def floor_point(page: Page, part: AnyPart) -> Point | None:
     if tapes[0] is None or tapes[1] is None or not set(part.marks) <= points.keys():
         return None
     first, second = (points[mark] for mark in part.marks)
-    return _crossing(first, second, tapes[0], tapes[1], -1.0 if part.marks_side == "left" else 1.0)
+    return crossing(first, second, (tapes[0], tapes[1]), part.marks_side)
 
 
 def _number(page: Page, key: str) -> float | None:
@@ -38,8 +38,14 @@ def _number(page: Page, key: str) -> float | None:
     return float(value) if isinstance(value, int | float) else None
 
 
-def _crossing(first: Point, second: Point, a: float, b: float, right: float) -> Point | None:
-    """Return where two circles meet, to the right (+1) or left (-1) of the line between them."""
+def crossing(
+    first: Point, second: Point, tapes: tuple[float, float], side: str | None
+) -> Point | None:
+    """Return where two circles meet, to the right or ``left`` of the line between their middles.
+
+    ``tapes`` are their radii, mm. None where they do not meet.
+    """
+    a, b = tapes
     dx, dy = second[0] - first[0], second[1] - first[1]
     between = math.hypot(dx, dy)
     if between == 0.0:
@@ -47,7 +53,7 @@ def _crossing(first: Point, second: Point, a: float, b: float, right: float) -> 
     along = (a * a - b * b + between * between) / (2.0 * between)
     if (square := a * a - along * along) < 0.0:
         return None
-    aside = right * math.sqrt(square)
+    aside = (-1.0 if side == "left" else 1.0) * math.sqrt(square)
     ux, uy = dx / between, dy / between
     # To the right of (ux, uy), seen from above, is (uy, -ux).
     return first[0] + along * ux + aside * uy, first[1] + along * uy - aside * ux

@@ -78,10 +78,14 @@ class Joint(Frozen):
             raise Unfit(f"{self.id} is a word of the record itself", "swing, or another name")
         if self.limit is not None and self.limit[0] > self.limit[1]:
             raise Unfit("a limit goes from low to high", "limit = [0.0, 400.0]")
-        axis = self.slides if self.slides is not None else self.turns
-        if (0.0, 0.0, 0.0) in (axis, self.level):
+        if (0.0, 0.0, 0.0) in (self.axis, self.level):
             raise Unfit("an axis cannot be nothing", "[0.0, 0.0, 1.0]")
         return self
+
+    @property
+    def axis(self) -> Axis | None:
+        """What it slides along or turns about."""
+        return self.slides if self.slides is not None else self.turns
 
     @property
     def tooth_deg(self) -> float | None:

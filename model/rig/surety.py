@@ -11,6 +11,12 @@ from model.rig.page import Page
 from model.rig.setting import Setting
 
 
+def together(*parts: float | None) -> float | None:
+    """Return √(u₁² + u₂² + …) of independent uncertainties, None where one of them is not known."""
+    known = [part for part in parts if part is not None]
+    return math.hypot(*known) if len(known) == len(parts) else None
+
+
 def read_from(setting: Setting, quantity: Quantity, page: Page) -> ReadFrom | None:
     """Return what an angle was read from: its own word, its instrument's, or the joint itself."""
     if quantity != "angle":
@@ -54,6 +60,4 @@ def u_of_place(setting: Setting, quantity: Quantity, page: Page) -> float | None
         parts.append(stated.get(quantity) or 0.0)
     if setting.state == "seen":
         parts.append(u_of_look(quantity, page))
-    if any(part is None for part in parts):
-        return None
-    return math.hypot(*(part for part in parts if part is not None))
+    return together(*parts)

@@ -11,7 +11,7 @@ from model.rig.page import Page
 from model.rig.part import Bar, Piece, Post
 from model.space.frames import Array
 from model.space.positions import Positions
-from model.space.surfaces import edge_heights, lean_toward, tilts
+from model.space.surfaces import lean_toward, tilts
 
 LEAST_SHARE = 0.005
 """A share of the middle's covariance under half a percent is not told."""
@@ -177,7 +177,7 @@ def piece_position(places: Positions, piece: Piece) -> PiecePosition:
     surface, sure = placed.surface, places.sureness.get(piece.id)
     lean, toward = lean_toward(surface.z)
     ahead, right = tilts(surface.z)
-    edges = None if piece.id == places.throne else edge_heights(piece, surface, places.player)
+    edges = places.edges(piece.id)
     away = surface.at[0] - places.player[0]
     u95 = sure.u95() if sure else None
     return PiecePosition(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from model.rig.declared import AnyPart
-from model.rig.floor_point import mark_points
+from model.rig.floor_point import crossing, mark_points
 from model.rig.record_flags import flag_of
 from model.space.frames import Array, settled, stacked
 from model.space.memo import Unplaced
@@ -34,26 +35,21 @@ def standing_point(places: Places, part: AnyPart) -> Array:
                     right="[mark.ahead] with x and y, or zero",
                 )
             )
-    first, second = (np.array([points[mark]]) for mark in part.marks)
-    a, b = (places.values.number(f"{part.id}.{name}") for name in ("from_1", "from_2"))
-    way = second - first
-    between = float(np.hypot(*way[0]))
-    along = (a * a - b * b + between * between) / (2.0 * between) if between else a * np.nan
-    with np.errstate(invalid="ignore"):
-        aside = np.sqrt(a * a - along * along) * (-1.0 if part.marks_side == "left" else 1.0)
-    if settled(a, b) and not settled(aside):
+    first, second = (points[mark] for mark in part.marks)
+    a, b = np.broadcast_arrays(
+        *(places.values.number(f"{part.id}.{name}") for name in ("from_1", "from_2"))
+    )
+    meeting = (crossing(first, second, tapes, part.marks_side) for tapes in zip(a, b, strict=True))
+    met = np.array([point or (np.nan, np.nan) for point in meeting])
+    if settled(a, b) and not settled(met):
         raise Unplaced(
             flag_of(
                 "tapes-apart",
                 f"record.{part.id}.from_1",
                 f"{part.name}: tapes of {a[0]:.0f} mm and {b[0]:.0f} mm from marks "
-                f"{between:.0f} mm apart do not meet",
+                f"{math.dist(first, second):.0f} mm apart do not meet",
                 "no point of the rug is so far from both",
                 "both tapes read again, each from its own mark",
             )
         )
-    ux, uy = way[:, 0] / between, way[:, 1] / between
-    # To the right of (ux, uy), seen from above, is (uy, -ux).
-    x = first[:, 0] + along * ux + aside * uy
-    y = first[:, 1] + along * uy - aside * ux
-    return stacked(x, y, np.zeros_like(x))
+    return stacked(met[:, 0], met[:, 1], np.zeros(len(met)))

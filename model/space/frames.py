@@ -87,11 +87,16 @@ def rotation(axis: Array, angle: Array) -> Array:
 
     Rodrigues' formula: I + sin θ K + (1 - cos θ) K².
     """
-    x, y, z = axis[..., 0], axis[..., 1], axis[..., 2]
-    none = np.zeros_like(x)
-    k = stacked(none, -z, y, z, none, -x, -y, x, none).reshape(-1, 3, 3)
+    k = _crossing(axis)
     sin, cos = np.sin(angle)[..., None, None], np.cos(angle)[..., None, None]
     return np.eye(3) + sin * k + (1.0 - cos) * (k @ k)
+
+
+def _crossing(v: Array) -> Array:
+    """Return the matrix K (B, 3, 3) for which K w is v × w."""
+    x, y, z = v[..., 0], v[..., 1], v[..., 2]
+    none = np.zeros_like(x)
+    return stacked(none, -z, y, z, none, -x, -y, x, none).reshape(-1, 3, 3)
 
 
 def turned(v: Array, axis: Array, angle: Array) -> Array:
@@ -106,10 +111,7 @@ def shortest_turn(a: Array, b: Array) -> Array:
 
     I + K + K²/(1 + a·b) with K of a × b; opposite vectors have no shortest way (NaN).
     """
-    v = cross(a, b)
-    x, y, z = v[..., 0], v[..., 1], v[..., 2]
-    none = np.zeros_like(x)
-    k = stacked(none, -z, y, z, none, -x, -y, x, none).reshape(-1, 3, 3)
+    k = _crossing(cross(a, b))
     return np.eye(3) + k + (k @ k) / (1.0 + dot(a, b))[..., None, None]
 
 

@@ -36,6 +36,11 @@ def holding(places: Places, bar: Bar, clamp_id: str) -> Outlet:
     return held[0]
 
 
+def grip_joints(kind: Kind) -> list[Joint]:
+    """Return the joints of a bar's kind that slide along it: its grips, the first one first."""
+    return [joint for joint in kind.joints if joint.slides == "rail"]
+
+
 def standing_off(places: Places, clamp_id: str, outlet: Outlet) -> Array:
     """Return how far off its clamp's tube an outlet holds a bar (B,), axis to axis, mm."""
     away = outlet.standoff if outlet.holds == "beside" else outlet.reach

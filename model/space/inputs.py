@@ -47,10 +47,15 @@ def input_of(page: Page, key: str) -> Input | None:
     return Input(key, u_of_place(setting, declared.quantity, page))
 
 
+def owner_of(key: str) -> str:
+    """Return the part that an input belongs to, a setting or a length of the hardware."""
+    return key.partition(":")[0].partition(".")[0]
+
+
 def _hardware(page: Page, key: str) -> Input | None:
     name, sort = key.rsplit(":", 1)
-    owner, _, of = name.partition(".")
-    part = page.by_id[owner]
+    of = name.partition(".")[2]
+    part = page.by_id[owner_of(key)]
     if isinstance(part, Piece) and not of:
         return Input(key, part.offset_u, 3)
     kind = page.by_kind[part.kind or ""]

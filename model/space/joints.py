@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -61,7 +61,7 @@ def frame_after(
 
     With ``moves`` off only its fixed offset counts.
     """
-    axis = joint.slides if joint.slides is not None else joint.turns
+    axis = joint.axis
     if axis in SPECIAL or axis is None:
         return before
     frame = before
@@ -140,9 +140,16 @@ def outlet_of(kind: Kind, name: str | None, part: AnyPart) -> Outlet | None:
     )
 
 
-def outlet_frame(places: Places, owner: AnyPart, outlet: Outlet, frames: dict[str, Frame]) -> Frame:
+def last_frame(frames: Mapping[str, Frame]) -> Frame:
+    """Return the frame after the last joint of a chain."""
+    return list(frames.values())[-1]
+
+
+def outlet_frame(
+    places: Places, owner: AnyPart, outlet: Outlet, frames: Mapping[str, Frame]
+) -> Frame:
     """Return the frame of an outlet: after its joint, shifted, then turned by its fixed turn."""
-    frame = frames[outlet.after] if outlet.after else list(frames.values())[-1]
+    frame = frames[outlet.after] if outlet.after else last_frame(frames)
     if any(outlet.offset) or outlet.offset_u:
         key = f"{owner.id}.{outlet.id}:offset"
         frame = frame.shifted(places.values.offset(key, outlet.offset, outlet.offset_u))

@@ -12,7 +12,7 @@ from model.rig.record_flags import flag_of
 from model.space.angles import turn_to_rise
 from model.space.bar_faults import check_grips, no_slope
 from model.space.frames import Array, Frame, X, Y, Z, scaled, settled
-from model.space.grips import bulge_of, holding, place_on_bar, standing_off
+from model.space.grips import bulge_of, grip_joints, holding, place_on_bar, standing_off
 from model.space.joints import joint_turn
 from model.space.memo import Unplaced
 from model.space.rails import Arc, Bow, Line, Rail
@@ -30,11 +30,11 @@ def on_one_grip(
     away = standing_off(places, clamp_id, outlet)
     frame = places.outlet(clamp_id, outlet.id)
     by_end = outlet.holds == "end"
-    grip_joint = next((joint for joint in kind.joints if joint.slides == "rail"), None)
-    if by_end or grip_joint is None:
+    grips = grip_joints(kind)
+    if by_end or not grips:
         place = np.zeros(1)
     else:
-        place = place_on_bar(places, bar, grip_joint, length)
+        place = place_on_bar(places, bar, grips[0], length)
     check_grips(bar, (place,), length)
     out = frame.y if outlet.holds in ("beside", "end") else np.zeros((1, 3))
     grip = frame.at + scaled(out, away)
@@ -76,7 +76,7 @@ def _tangent(
             raise Unplaced(
                 flag_of(
                     "no-floor",
-                    f"record.{bar.id}.{_grip_name(kind)}",
+                    f"record.{bar.id}.{next((j.id for j in grip_joints(kind)), 'grip')}",
                     f"{bar.name} grips at {place[0]:.1f} mm from its floor end, and its clamp is "
                     f"{grip[0, 2]:.1f} mm up",
                     "it does not reach the floor",
@@ -86,7 +86,3 @@ def _tangent(
     else:
         slope = joint_turn(places, bar, joint, frame, axis, hand)
     return frame.turned(axis, slope).out(hand)
-
-
-def _grip_name(kind: Kind) -> str:
-    return next((joint.id for joint in kind.joints if joint.slides == "rail"), "grip")

@@ -18,11 +18,11 @@ from model.space.bars import Hung, hang_bar
 from model.space.clamps import place_on_rail, zero_and_spin
 from model.space.floor import standing_point
 from model.space.frames import ROOM, Array, Frame, Z, settled
-from model.space.joints import joint_frames, outlet_frame, outlet_of
+from model.space.joints import joint_frames, last_frame, outlet_frame, outlet_of
 from model.space.memo import Held, Memo, Node, Unplaced
 from model.space.posts import post_rail
 from model.space.rails import Rail, clamp_frame
-from model.space.values import ASSUMED_FLOOR, Nudges, Values, open_turns
+from model.space.values import FLOOR_SLOPES, Nudges, Values, open_turns
 
 
 class Places:
@@ -89,7 +89,8 @@ class Places:
         if source != "gravity":
             return Z
         slopes = [
-            np.radians(self.values.number(key, assumed)) for key, assumed in ASSUMED_FLOOR.items()
+            np.radians(self.values.number(key, self.page.declared[key].assumed))
+            for key in FLOOR_SLOPES
         ]
         if settled(*slopes) and sum(float(np.sin(slope[0])) ** 2 for slope in slopes) >= 1.0:
             raise Unplaced(_too_steep_a_floor(self.page))
@@ -206,10 +207,10 @@ class Places:
 
         def make() -> Frame:
             if outlet is not None:
-                return outlet_frame(self, part, outlet, dict(self.frames(part)))
+                return outlet_frame(self, part, outlet, self.frames(part))
             if isinstance(part, Piece):
                 return self._surface(part)
-            return list(self.frames(part).values())[-1]
+            return last_frame(self.frames(part))
 
         node = ("outlet", f"{part_id} {name or ''}")
         return self.memo.once(node, make, partial(hangs_in_a_ring, part))
@@ -230,10 +231,11 @@ class Places:
                 self.kind(piece)  # raises: nothing says where on the floor it stands
             return self.root(piece)
         kind = self.kind(piece)
-        frames = dict(self.frames(piece))
+        frames = self.frames(piece)
         outlet = next((o for o in kind.outlets if o.id == "surface"), None)
-        frame = list(frames.values())[-1]
-        if outlet is not None:
+        if outlet is None:
+            frame = last_frame(frames)
+        else:
             frame = outlet_frame(self, piece, outlet, frames)
         if piece.on[0] != FLOOR and not self.is_clamped(piece):
             return frame
@@ -257,7 +259,7 @@ def hangs_in_a_ring(part: AnyPart) -> Problem:
 
 
 def _too_steep_a_floor(page: Page) -> Problem:
-    told = " and ".join(f"{page.setting(key).value}°" for key in ASSUMED_FLOOR)
+    told = " and ".join(f"{page.setting(key).value}°" for key in FLOOR_SLOPES)
     return flag_of(
         "steep-floor",
         "record.floor.slope_ahead",

@@ -18,6 +18,8 @@ from model.space.memo import Unplaced
 from model.space.places import Places
 from model.space.rails import Rail
 from model.space.sureness import Sureness, sureness_of
+from model.space.surfaces import edge_heights
+from model.space.values import open_turns
 
 THRONE = "throne"
 RestsOn = Literal["read", "seen", "carried", "unknown"]
@@ -46,7 +48,7 @@ class Positions:
 
     def __init__(self, page: Page, before: Positions | None = None) -> None:
         """Work a page out; what did not change since ``before``, of the same rig, is kept."""
-        kept = None
+        kept, stand_ins = None, open_turns(page)
         if before is not None and _same_rig(before.page, page):
             old, new = before.page.settings, page.settings
             changed = {
@@ -54,10 +56,10 @@ class Positions:
                 for key in old.keys() | new.keys()
                 if old.get(key) is not new.get(key) and old.get(key) != new.get(key)
             }
-            opened = set(before.places.stand_ins) ^ set(Places(page).stand_ins)
-            kept = None if opened else before.places.memo.kept_without(frozenset(changed))
+            if before.places.stand_ins.keys() == stand_ins.keys():
+                kept = before.places.memo.kept_without(frozenset(changed))
         self.page = page
-        self.places = Places(page, kept=kept)
+        self.places = Places(page, kept=kept, stand_ins=stand_ins)
 
     @cached_property
     def pieces(self) -> Mapping[str, PlacedPiece]:
@@ -137,6 +139,13 @@ class Positions:
         if self.throne is None:
             return np.zeros((1, 3))
         return self.pieces[self.throne].surface.at[:1]
+
+    def edges(self, piece_id: str) -> tuple[float, float] | None:
+        """Return the heights of a known piece's near and far edge, mm; None where it has none."""
+        if piece_id == self.throne:
+            return None
+        placed = self.pieces[piece_id]
+        return edge_heights(placed.piece, placed.surface, self.player)
 
     def clamps(self) -> Iterator[tuple[str, Array]]:
         """Yield every clamp whose place on its rail is known: its id, and its middle (3,)."""

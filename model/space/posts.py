@@ -8,8 +8,8 @@ import numpy as np
 
 from model.rig.kind import ROOT, Joint, Kind
 from model.rig.part import Post
-from model.space.frames import Array, Frame, axis_of, dot, square_to
-from model.space.joints import SPECIAL, joint_frames
+from model.space.frames import Array, axis_of, dot, square_to
+from model.space.joints import SPECIAL, joint_frames, last_frame
 from model.space.rails import Line
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def post_rail(places: Places, post: Post, kind: Kind) -> Line:
     inner_ids = _from_on(kind, kind.inner_after)
     outer_joints = tuple(joint for joint in kind.joints if joint.id not in inner_ids)
     root = places.root(post)
-    outer = _last(joint_frames(places, post, outer_joints, root, idle))
+    outer = last_frame(joint_frames(places, post, outer_joints, root, idle))
     axis = outer.out(axis_of(kind.stem)) if kind.stem else outer.z
     highest: Array | None = None
     if kind.inner_after is not None:
@@ -43,15 +43,11 @@ def post_zero(places: Places, post: Post, axis: Array) -> Array:
     A post that stands on a bar has its zero toward the bar's end B.
     """
     frames = places.frames(post)
-    named = frames.get(TURN, _last(dict(frames)))
+    named = frames.get(TURN) or last_frame(frames)
     along = abs(float(dot(named.y, axis)[0]))
     if np.isfinite(along) and along > 1.0 - 1e-9:
         return square_to(named.z, axis)
     return square_to(named.y, axis)
-
-
-def _last(frames: dict[str, Frame]) -> Frame:
-    return list(frames.values())[-1]
 
 
 def _moves_nothing(kind: Kind) -> bool:
@@ -78,7 +74,7 @@ def _from_on(kind: Kind, first: str | None) -> set[str]:
 
 
 def _along_z(joint: Joint) -> bool:
-    axis = joint.slides if joint.slides is not None else joint.turns
+    axis = joint.axis
     if axis is None or axis in SPECIAL:
         return False
     return bool(abs(axis_of(axis)[0, 2]) > 1.0 - 1e-12)

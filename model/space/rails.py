@@ -13,8 +13,6 @@ from model.rig.part import Bar, Curve
 from model.rig.record_flags import flag_of
 from model.space.frames import Array, Frame, axes_from, cross, scaled, turned
 
-Numbers = float | None
-
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -25,7 +23,7 @@ class Line:
 
     start: Array
     along: Array
-    length: Numbers = None
+    length: float | None = None
     highest: Array | None = None
 
     def at(self, place: Array) -> Array:
@@ -49,7 +47,7 @@ class Arc:
     bulge: Array
     along: Array
     middle: Array
-    length: Numbers = None
+    length: float | None = None
     highest: None = None
 
     def at(self, place: Array) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
 from itertools import count
 
@@ -160,7 +160,7 @@ def _mounts(positions: Positions) -> Iterator[Tube]:
 
 def _rods(positions: Positions, part: Mount, kind: Kind, names: list[str]) -> Iterator[Tube]:
     """Yield a mount's rods: one to each of its outlets that is used, or to the first."""
-    frames = dict(positions.places.frames(part))
+    frames = positions.places.frames(part)
     for number, name in enumerate(names or [None]):
         outlet = positions.places.outlet(part.id, name)
         points = _path(kind, frames, name, outlet, stands=part.on[0] == FLOOR)
@@ -170,7 +170,7 @@ def _rods(positions: Positions, part: Mount, kind: Kind, names: list[str]) -> It
 
 
 def _path(
-    kind: Kind, frames: dict[str, Frame], name: str | None, outlet: Frame, *, stands: bool
+    kind: Kind, frames: Mapping[str, Frame], name: str | None, outlet: Frame, *, stands: bool
 ) -> tuple[Vec, ...]:
     """Return the points from where a mount begins to an outlet, as far as they are known.
 

@@ -129,7 +129,7 @@ def sureness_of(
             if key in trials.inputs:
                 held, first = trials.inputs[key], 2 * trials.slot[key]
                 rows = outputs[first : first + 2 * held.width]
-                up, down = (_short_way(rows[way::2] - outputs[-1:]) for way in (0, 1))
+                up, down = (short_way(rows[way::2] - outputs[-1:]) for way in (0, 1))
                 by, bend = (up - down) / (2.0 * STEP), (up + down) / (STEP * STEP)
                 influences.append(Influence(held, by.T, bend.T))
         moving = tuple(influence for influence in influences if influence.moves)
@@ -140,8 +140,8 @@ def sureness_of(
     return found
 
 
-def _short_way(difference: Array) -> Array:
-    """Return differences (n, 5) with those of the tilts the short way round."""
+def short_way(difference: Array) -> Array:
+    """Return differences of outputs (n, 5), with those of the tilts the short way round."""
     difference[:, 3:] = (difference[:, 3:] + 180.0) % 360.0 - 180.0
     return difference
 

@@ -17,7 +17,7 @@ from model.space.bar_faults import (
     needs_length,
 )
 from model.space.frames import Array, cross, finite, scaled, settled, size, square_to, unit
-from model.space.grips import bulge_of, holding, place_on_bar, standing_off
+from model.space.grips import bulge_of, grip_joints, holding, place_on_bar, standing_off
 from model.space.memo import Unplaced
 from model.space.rails import Arc, Bow, Line, Rail
 
@@ -121,7 +121,7 @@ def _by_one_place(
 
 def _grip_places(places: Places, bar: Bar, kind: Kind, length: float | None) -> tuple[Array, Array]:
     """Return the two places on the bar, mm from its end A; NaN where one is open."""
-    joints = [joint for joint in kind.joints if joint.slides == "rail"]
+    joints = grip_joints(kind)
     by_id = {joint.id: joint for joint in joints}
     first = by_id.get("grip_a") or (joints[0] if joints else None)
     second = by_id.get("grip_b") or (joints[1] if len(joints) > 1 else None)

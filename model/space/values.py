@@ -17,7 +17,7 @@ Nudges = Mapping[str, Array]
 (B, 3) mm to a hardware offset. Settings go by ``part.setting``, hardware by ``part.joint:before``,
 ``part.outlet:offset``, ``part.outlet:grip``, ``piece:offset``."""
 
-ASSUMED_FLOOR = {"floor.slope_ahead": 0.0, "floor.slope_right": 0.0}
+FLOOR_SLOPES = ("floor.slope_ahead", "floor.slope_right")
 
 
 def open_turns(page: Page) -> dict[str, Array]:

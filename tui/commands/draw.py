@@ -11,6 +11,7 @@ from tui.commands.shared import (
     NOTHING,
     SOMETHING,
     Clock,
+    add_page,
     add_unit,
     reader_config,
     say_error,
@@ -25,13 +26,7 @@ HELP = "draw a page in true scale as SVG, alone or over another one"
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Declare what the command asks for."""
-    parser.add_argument(
-        "page",
-        metavar="PAGE",
-        nargs="?",
-        default=".",
-        help="a page: its file, BOOK/NAME, BOOK/DATE (the night's last page), BOOK/HOME, or a book",
-    )
+    add_page(parser)
     parser.add_argument("--over", metavar="PAGE", help="a page to lie under it, grey, with arrows")
     parser.add_argument("--out", metavar="FILE", help="the file to write; standard output if not")
     parser.add_argument("--view", choices=("above", "front", "left"), help="one view alone")

@@ -13,6 +13,7 @@ from tui.commands.shared import (
     SOMETHING,
     Clock,
     add_json,
+    add_page,
     add_unit,
     reader_config,
     say,
@@ -35,13 +36,7 @@ NAME, PLACE = 16, 14
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """Declare what the command asks for."""
-    parser.add_argument(
-        "page",
-        metavar="PAGE",
-        nargs="?",
-        default=".",
-        help="a page: its file, BOOK/NAME, BOOK/DATE (the night's last page), BOOK/HOME, or a book",
-    )
+    add_page(parser)
     parser.add_argument("--faults", action="store_true", help="only what stands in the way")
     add_unit(parser)
     add_json(parser)

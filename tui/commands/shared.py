@@ -69,6 +69,17 @@ def add_json(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema of the answer")
 
 
+def add_page(parser: argparse.ArgumentParser) -> None:
+    """Add the one page that a command is about."""
+    parser.add_argument(
+        "page",
+        metavar="PAGE",
+        nargs="?",
+        default=".",
+        help="a page: its file, BOOK/NAME, BOOK/DATE (the night's last page), BOOK/HOME, or a book",
+    )
+
+
 def add_unit(parser: argparse.ArgumentParser) -> None:
     """Add the option for the reader's unit of length."""
     parser.add_argument("--unit", choices=LENGTH_UNITS, help="lengths without a unit, and shown")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tui.looks.choice import draws_braille
 
@@ -43,22 +43,26 @@ class Bench:
         self.screen = screen
         self.effect = ""
         self.positions: Positions | None = None
-        self._tools: Any = None
+        self._is_loaded = False
         self._loading = False
         self._timer: Timer | None = None
         self._drawn: tuple[Positions, Scene] | None = None
 
+    @property
+    def _typing(self) -> bool:
+        prompt = self.screen.state.prompt
+        return prompt is not None and prompt.sort == "reading"
+
     def settle_effect(self) -> None:
         """Take back what was said about an edit, unless it is still going on or was just saved."""
-        state = self.screen.state
-        typing = state.prompt is not None and state.prompt.sort == "reading"
-        just_saved = self.positions is not None and self.positions.page is not state.page
-        if not typing and not just_saved:
+        page = self.screen.state.page
+        just_saved = self.positions is not None and self.positions.page is not page
+        if not self._typing and not just_saved:
             self.effect = ""
 
     def load(self) -> None:
         """Load the geometry in a thread, the first time."""
-        if self._tools is None and not self._loading and self.screen.is_attached:
+        if not self._is_loaded and not self._loading and self.screen.is_attached:
             self._loading = True
             self.screen.run_worker(self._load, thread=True, exit_on_error=True)
 
@@ -66,11 +70,9 @@ class Bench:
         """Ask for the drawing and the effect to be brought up to date, in a later frame."""
         if not self.screen.is_attached:
             return
-        state = self.screen.state
-        typing = state.prompt is not None and state.prompt.sort == "reading"
-        if state.view is None and not typing and self.positions is None:
+        if self.screen.state.view is None and not self._typing and self.positions is None:
             return
-        if self._tools is None:
+        if not self._is_loaded:
             self.load()
             return
         if self._timer is not None:
@@ -83,7 +85,8 @@ class Bench:
         return self._timer is None and not self._loading
 
     def _load(self) -> None:
-        self._tools = import_module("tui.screens.rack.beside")
+        import_module("tui.screens.rack.beside")
+        self._is_loaded = True
         with suppress(RuntimeError):  # the program was left meanwhile: nothing waits for it
             self.screen.app.call_from_thread(self._loaded)
 
@@ -93,7 +96,7 @@ class Bench:
 
     def faults(self) -> tuple[Problem, ...]:
         """Return what stands in the way of places, as far as the geometry is loaded."""
-        if self._tools is None:
+        if not self._is_loaded:
             return ()
         from model.space.positions import Positions
 
@@ -102,9 +105,11 @@ class Bench:
     def catch_up(self) -> None:
         """Work out what changed, and show it."""
         from model.space.positions import Positions
+        from model.space.scene import scene_of
+        from tui.screens.rack.beside import effect_words, pane_lines, typed_page
 
         self._timer = None
-        state, tools = self.screen.state, self._tools
+        state = self.screen.state
         before = self.positions
         if before is None or before.page is not state.page:
             self.positions = Positions(state.page, before)
@@ -112,20 +117,20 @@ class Bench:
         assert now is not None
         shown = now
         picked = frozenset(state.tree.below(state.row.owner))
-        typed = tools.typed_page(state)
-        if typed is None and (before is None or before is now):
-            self.effect = ""
+        typed = typed_page(state)
         if typed is not None:
             shown = Positions(typed, now)
-            self.effect = tools.effect_words(now, shown, state.hand.unit, picked)
+            self.effect = effect_words(now, shown, state.hand.unit, picked)
         elif before is not None and before is not now:
-            self.effect = tools.effect_words(before, now, state.hand.unit, picked)
+            self.effect = effect_words(before, now, state.hand.unit, picked)
+        else:
+            self.effect = ""
         self.screen.draw_below()
         size = self.screen.pane.size
         if state.view is not None and size.width:
             if self._drawn is None or self._drawn[0] is not shown:
-                self._drawn = (shown, tools.scene_for(shown))
-            lines = tools.pane_lines(
+                self._drawn = (shown, scene_of(shown, ""))
+            lines = pane_lines(
                 state,
                 shown,
                 self._drawn[1],

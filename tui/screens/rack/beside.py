@@ -13,8 +13,7 @@ from model.readings.quantity import LengthUnit, Refusal
 from model.rig.page import Page
 from model.rig.part import Piece
 from model.space.positions import Positions
-from model.space.scene import scene_of
-from model.space.surfaces import edge_heights, lean_toward
+from model.space.surfaces import lean_toward
 from tui.screens.rack.drawing import VIEW_WORDS, drawing_lines
 from tui.screens.rack.prompt import entered
 from tui.screens.rack.state import RackState
@@ -35,11 +34,6 @@ def typed_page(state: RackState) -> Page | None:
         return None
     edit = entered(state, prompt)
     return None if isinstance(edit, Refusal) else state.page.with_setting(edit.key, edit.setting)
-
-
-def scene_for(positions: Positions) -> Scene:
-    """Return what is drawn of a page."""
-    return scene_of(positions, "")
 
 
 def pane_lines(
@@ -93,9 +87,7 @@ def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) 
             else f"leans {show_angle(round(lean, 1))} to {show_angle(round(toward))}"
         ),
     ]
-    edges = None
-    if piece.id != positions.throne:
-        edges = edge_heights(piece, placed.surface, positions.player)
+    edges = positions.edges(piece.id)
     if edges is not None:
         words.append(f"near {show_place(edges[0], unit)}, far {show_place(edges[1], unit)}")
     return words
