@@ -20,7 +20,7 @@ STANDS_DEG = 80.0
 
 @dataclass(frozen=True, slots=True)
 class Lean:
-    """Degrees; ``toward`` is None near level."""
+    """Degrees; ``toward`` is None near level and near upside down."""
 
     lean: float
     toward: float | None
@@ -129,7 +129,7 @@ def lean_of(normal: Array) -> Lean:
     """Return a normal as lean and toward, and as tilts ahead and right, in degrees."""
     x, y, z = normal.tolist()
     lean = math.degrees(math.atan2(math.hypot(x, y), z))
-    toward = None if lean < 1.0 else math.degrees(math.atan2(x, y))
+    toward = None if lean < 1.0 or lean > 179.0 else math.degrees(math.atan2(x, y))
     ahead, right = math.atan2(y, z), math.atan2(x, math.hypot(y, z))
     return Lean(lean, toward, math.degrees(ahead), math.degrees(right))
 

@@ -105,3 +105,15 @@ def test_lean_and_toward_make_the_normal(lean: float, toward: float) -> None:
     flat, t = math.sin(math.radians(lean)), math.radians(toward)
     wanted = (flat * math.sin(t), flat * math.cos(t), math.cos(math.radians(lean)))
     near(normal_of(page, "ride"), wanted, 1e-8)
+
+
+@pytest.mark.parametrize(
+    ("tilt", "told"), [(0.9, False), (1.1, True), (178.9, True), (179.1, False), (180.0, False)]
+)
+def test_toward_is_told_neither_near_level_nor_near_upside_down(tilt: float, told: bool) -> None:
+    page = small_page(
+        mount("stand", "floor-stand"), disc("ride", "stand"), values=leaning_disc(20.0, tilt)
+    )
+    found = answer_of(page).pieces["ride"]
+    assert found.lean == pytest.approx(tilt)
+    assert found.toward == (pytest.approx(200.0) if told else None)

@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 
 from tests.goldens import same_as_golden
+from tests.rigs_small import answer_of, disc, mount, small_page
 from tui import cli
+from tui.commands.positions import piece_lines
 
 ROOT = Path(__file__).parent.parent
 SAMPLE = ROOT / "sample_rigs" / "harbour-dance"
@@ -86,6 +88,20 @@ def test_a_fault_is_named_and_the_rest_computed(
     assert "Front bar, right: its sagitta of 539.75 mm is over half its chord of 812.8 mm" in out
     assert "Tom 2            unknown; see below" in out
     assert "Ride             436 mm right" in out
+
+
+def test_upside_down_is_said_as_level_is() -> None:
+    said = []
+    for tilt in (0.5, 179.5):
+        values = {"stand.x": 300.0, "stand.y": 500.0, "stand.height": 900.0}
+        page = small_page(
+            mount("stand", "floor-stand"),
+            disc("ride", "stand"),
+            values={**values, "stand.turn": 20.0, "stand.tilt": tilt},
+        )
+        said.append("\n".join(piece_lines(answer_of(page).pieces["ride"], page, "mm")))
+    assert "level within 0.5° ±" in said[0]
+    assert "upside down within 0.5° ±" in said[1]
 
 
 def test_the_drawing_is_a_sheet_to_scale(tour: Path, capsys: pytest.CaptureFixture[str]) -> None:

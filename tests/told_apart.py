@@ -47,8 +47,10 @@ def differences(mine: Second, other: Second) -> Iterator[str]:
     for id_, a, b in _both(mine.edges, other.edges):
         yield from _apart(f"edges {id_}", a, b, WITHIN_MM)
     for id_, m, o in _both(mine.leans, other.leans):
-        tilts = (m.lean, m.ahead, m.right), (o.lean, o.ahead, o.right)
-        yield from _apart(f"lean {id_}", *tilts, WITHIN_DEG)
+        ahead = turn_between(m.ahead, o.ahead)  # 180 and -180 are the same tilt
+        yield from _apart(
+            f"lean {id_}", (m.lean, ahead, m.right), (o.lean, 0.0, o.right), WITHIN_DEG
+        )
         if m.toward is None or o.toward is None:
             yield from _apart(f"toward {id_}", _one(m.toward), _one(o.toward), WITHIN_DEG)
         else:

@@ -51,10 +51,11 @@ class PiecePosition(Frozen):
     """Where one piece's playing surface is, mm and degrees; all null where it is unknown.
 
     ``normal`` is unit; ``toward`` is where the low edge is, clockwise from the zero line, null near
-    level. ``distance`` is along the floor from the player's point. ``u95`` is null where nobody
-    said how sure the settings under ``unsure`` are. ``open`` are the settings that leave an unknown
-    piece unknown; ``carried``, ``seen`` and ``assumed`` (open, taken at an assumed value) are those
-    that a known one rests on. A place on assumed settings alone is ``unknown``, and told.
+    level and near upside down. ``distance`` is along the floor from the player's point. ``u95`` is
+    null where nobody said how sure the settings under ``unsure`` are. ``open`` are the settings
+    that leave an unknown piece unknown; ``carried``, ``seen`` and ``assumed`` (open, taken at an
+    assumed value) are those that a known one rests on. A place on assumed settings alone is
+    ``unknown``, and told.
     """
 
     name: str

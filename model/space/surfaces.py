@@ -8,7 +8,7 @@ from model.rig.part import Piece
 from model.space.frames import Array, Frame, dot, scaled, settled, size, unit
 
 NEAR_LEVEL = 1.0
-"""Degrees of lean under which the way it leans says little and is not told."""
+"""Degrees from level, or from upside down, within which toward says little and is not told."""
 STANDS = 80.0
 """Degrees of lean over which a surface stands upright (a kick's hoop): it has no near edge."""
 
@@ -29,11 +29,11 @@ def lean_toward(normal: Array) -> tuple[float, float | None]:
     """Return the lean L and toward T of the first of a batch, in degrees.
 
     normal = (sin L sin T, sin L cos T, cos L): T points to the low edge, clockwise from the zero
-    line; None where the surface is nearly level.
+    line; None where the surface is nearly level, or nearly upside down.
     """
     x, y, z = (float(v) for v in normal[0])
     lean = float(np.degrees(np.arctan2(np.hypot(x, y), z)))
-    if lean < NEAR_LEVEL:
+    if min(lean, 180.0 - lean) < NEAR_LEVEL:
         return lean, None
     return lean, float(np.degrees(np.arctan2(x, y)) % 360.0)
 

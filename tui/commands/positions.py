@@ -147,6 +147,8 @@ def _lean(piece: PiecePosition) -> str:
         known = [tilt for tilt in tilts if tilt is not None]
         sure = f" ± {show_angle(round(max(known), 1))}" if len(known) == 2 else ""
     if piece.toward is None:
+        if piece.lean > 90.0:
+            return f"upside down within {show_angle(round(180.0 - piece.lean, 1))}{sure}"
         return f"level within {lean}{sure}"
     return f"leans {lean}{sure} toward {show_angle(round(piece.toward))}"
 

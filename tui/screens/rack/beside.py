@@ -82,7 +82,7 @@ def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) 
         f"{_way(x, unit, 'right', 'left')}, {_way(y, unit, 'ahead', 'behind')}",
         f"{show_place(z, unit)} up, "
         + (
-            "level"
+            ("level" if lean < 90.0 else "upside down")
             if toward is None
             else f"leans {show_angle(round(lean, 1))} to {show_angle(round(toward))}"
         ),
