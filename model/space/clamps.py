@@ -67,6 +67,22 @@ def place_on_rail(places: Places, part: AnyPart, kind: Kind) -> Array:
     return centre
 
 
+def place_as_read(places: Places, part: AnyPart, kind: Kind, centre: Array) -> Array:
+    """Return what is read (B,) with a clamp's centre at a place from end A: the inverse."""
+    joint = _joint(kind, slides=True)
+    assert joint is not None, "only a part with a joint along a rail is clamped"
+    place = centre - TO_CENTRE[part.edge] * (kind.body or 0.0)
+    carrier = places.carrier(part)
+    start = part.measured_from or joint.end or "A"
+    if part.rail == "inner":
+        return _inner_top(places, part, carrier) - place
+    if start == "A":
+        return place
+    if start == "B":
+        return _length(places, part, carrier) - place
+    return place - _other_clamp(places, part, carrier, start)
+
+
 def _length(places: Places, part: AnyPart, carrier: Post | Bar) -> float:
     length = places.rail(carrier).length
     if length is None:
