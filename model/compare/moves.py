@@ -6,16 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
-from model.compare.settings import COVERAGE, combined_uncertainty
+from model.compare.settings import COVERAGE
+from model.compare.spread import spread_of_difference
 from model.picture.scene import Arrow
 from model.readings.lengths import show_place
 from model.readings.quantity import LengthUnit
-from model.rig.page import Page
-from model.rig.setting import Setting
 from model.space.frames import Array
-from model.space.inputs import owner_of
 from model.space.positions import Positions
 from model.space.sureness import OUTPUTS, outputs_of, short_way
 
@@ -72,7 +68,12 @@ def piece_moves(
             continue
         one, two = outputs_of(earlier.first, 1), outputs_of(placed.first, 1)
         by = short_way(two - one)[0]
-        u = _uncertainty(before, after, key, names) if measured else None
+        u: tuple[float, ...] | None = None
+        if measured:
+            influences = [positions.sureness[key].influences for positions in (before, after)]
+            u = spread_of_difference(
+                (before.page, after.page), names, (influences[0], influences[1]), OUTPUTS
+            )
         yield Move(
             key,
             placed.piece.name,
@@ -81,53 +82,6 @@ def piece_moves(
             tuple(float(v) for v in by),
             u,
         )
-
-
-def _uncertainty(
-    before: Positions, after: Positions, piece: str, names: tuple[str, str]
-) -> tuple[float, ...] | None:
-    total = np.zeros(OUTPUTS)
-    told: set[str] = set()
-    for positions in (after, before):
-        for influence in positions.sureness[piece].influences:
-            key = influence.source.key
-            if key in told:
-                continue
-            if not influence.source.is_setting:
-                if not _same_hardware(before.page, after.page, key):
-                    total += np.diag(influence.covariance())
-                continue
-            told.add(key)
-            u = _of_setting(before.page, after.page, key, names)
-            if u and np.isfinite(influence.by).all():
-                total += np.diag(influence.covariance(u))
-    return tuple(float(v) for v in np.sqrt(total))
-
-
-def _of_setting(before: Page, after: Page, key: str, names: tuple[str, str]) -> float | None:
-    declared = after.declared.get(key) or before.declared.get(key)
-    if declared is None:
-        return None
-    a, b = before.setting(key), after.setting(key)
-    same_rig = before.head.rig == after.head.rig
-    if same_rig and _reading(a, names[0]) == _reading(b, names[1]):
-        return 0.0
-    return combined_uncertainty(declared, a, b, before, after)
-
-
-def _same_hardware(before: Page, after: Page, key: str) -> bool:
-    """Tell whether a length of the hardware is the same one on both pages: then it cancels."""
-    owner = owner_of(key)
-    one, two = before.by_id.get(owner), after.by_id.get(owner)
-    if one is None or two is None or one.kind != two.kind:
-        return False
-    kinds = before.by_kind.get(one.kind or ""), after.by_kind.get(two.kind or "")
-    return kinds[0] == kinds[1] and getattr(one, "offset", None) == getattr(two, "offset", None)
-
-
-def _reading(setting: Setting, name: str) -> tuple[str, object]:
-    """Return which reading a value rests on: the page it was read on, and the value."""
-    return (setting.page or name, setting.value)
 
 
 def move_arrows(moves: Iterator[Move], unit: LengthUnit) -> Iterator[Arrow]:

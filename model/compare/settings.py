@@ -61,7 +61,7 @@ def compare_setting(key: str, declared: Declared, before: Page, after: Page) -> 
         return SettingDifference(declared, a, b, "same" if is_same else "moved")
     difference = difference_of(a.value, b.value, declared)
     u = combined_uncertainty(declared, a, b, before, after)
-    return SettingDifference(declared, a, b, _verdict(difference, u, declared), difference, u)
+    return SettingDifference(declared, a, b, verdict_of(difference, u, declared), difference, u)
 
 
 def _not_comparable(key: str, a: Setting, b: Setting, before: Page, after: Page) -> str:
@@ -134,7 +134,8 @@ def _one(declared: Declared, setting: Setting, page: Page, same: bool) -> float 
     return together(u_of_look(declared.quantity, page), reading)
 
 
-def _verdict(difference: float | int, u: float | None, declared: Declared) -> Verdict:
+def verdict_of(difference: float | int, u: float | None, declared: Declared) -> Verdict:
+    """Return what a difference is worth against its combined standard uncertainty."""
     if abs(difference) < 5e-7:
         return "same"
     if declared.quantity == "number":
