@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import pytest
 
+from model.book.generic import generic_kinds
 from model.readings.angles import ReadFrom
 from tests.rigs_small import (
     Place,
@@ -23,6 +24,8 @@ from tests.rigs_small import (
     small_page,
     standing,
 )
+
+ROD = ("rod.place", "rod.spin", "rod.jaw", "rod.rod", "rod.rod_spin")
 
 
 def at(*wanted: float) -> object:
@@ -133,6 +136,47 @@ def test_mount_on_mount() -> None:
     )
     assert centre_of(page, "crash") == at(55.0, -100.0, 1208.205081)
     assert normal_of(page, "crash") == at(0.0, 0.0, 1.0)
+
+
+def test_a_kind_s_plus_names_the_edge_that_rises() -> None:
+    """Near and far are the player's; a kind says which edge by what it hangs on.
+
+    On a post 600 right and 800 ahead, a clamp spun to 40, and round the arm's rod as well.
+    """
+    told = 0
+    for kind in generic_kinds().values():
+        for joint in kind.joints:
+            assert "far e" not in joint.plus, kind.id
+            assert "near e" not in joint.plus, kind.id
+            if not joint.plus.startswith("edge away from the clamp rises"):
+                continue
+            told += 1
+            on_post = "place" in kind.by_joint
+            values = {
+                **standing("post", 600.0, 800.0),
+                **(
+                    {}
+                    if on_post
+                    else dict(zip(ROD, (1000.0, 40.0, -90.0, 100.0, 0.0), strict=True))
+                ),
+                **{f"arm.{own.id}": 0.0 for own in kind.joints},
+                f"arm.{joint.id}": 1.0 if joint.teeth else 10.0,
+            }
+            values["arm.place" if on_post else "arm.slide"] = 50.0
+            values["arm.spin"] = 40.0 if on_post or "bolt" not in joint.plus else 0.0
+            page = small_page(
+                post("post"),
+                *(() if on_post else (mount("rod", "rod-clamp", "post"),)),
+                mount("arm", kind.id, "post" if on_post else "rod"),
+                disc("piece", "arm"),
+                values=values,
+            )
+            clamp = answer_of(page).clamps["arm" if on_post else "rod"]
+            x, y, _ = centre_of(page, "piece")
+            # The normal leans toward the low edge: back to the clamp.
+            across = normal_of(page, "piece")
+            assert across[0] * (x - clamp[0]) + across[1] * (y - clamp[1]) < -1.0, kind.id
+    assert told == 6
 
 
 @pytest.mark.parametrize(
