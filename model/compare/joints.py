@@ -123,7 +123,7 @@ def _state_word(setting: Setting) -> str:
 def _same_joint(pages: tuple[Page, Page], key: str) -> bool:
     """Tell whether both pages mean the same joint of a part that hangs in the same place."""
     owner, _, name = key.partition(".")
-    told = []
+    told: list[tuple[object, ...]] = []
     for page in pages:
         part = page.by_id[owner]
         kind = page.by_kind.get(part.kind or "")
