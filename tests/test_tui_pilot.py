@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import threading
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,7 +18,10 @@ from tui.config import Config
 from tui.keys import Keys
 from tui.looks.choice import LOOKS
 from tui.screens.book.screen import BookScreen
+from tui.screens.rack.odd import STILL_WORKED_OUT
 from tui.screens.rack.screen import RackScreen
+from tui.screens.text import TextScreen
+from tui.widgets.grid import rows_as_text
 
 
 def app_on(folder: Path) -> ClampbookApp:
@@ -98,5 +102,60 @@ def test_keys_typed_faster_than_screens_change_go_where_they_belong(tmp_path: Pa
             for key in ("q", "q", "q"):
                 walk.post_message(Key("escape" if key == "x" else key, key))
             await pilot.pause()
+
+    asyncio.run(scene())
+
+
+def test_what_stands_in_the_way_of_places_comes_when_they_are_worked_out(tmp_path: Path) -> None:
+    """``!`` at once after opening, and again when the geometry is there."""
+    app = app_on(tmp_path / "tour")
+    page = tmp_path / "tour" / f"{SECOND}.toml"
+    page.write_text(page.read_text("utf-8").replace("sagitta = 100.0", "sagitta = 900.0"), "utf-8")
+
+    async def shown() -> list[str]:
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            rack = rack_of(app)
+            is_loading = threading.Event()
+            load = rack.bench._load
+            rack.bench._load = lambda: (is_loading.wait(20), load())[1]  # type: ignore[method-assign]
+            await pilot.press("exclamation_mark")
+            await pilot.pause()
+            screen = app.screen
+            assert isinstance(screen, TextScreen)
+            assert STILL_WORKED_OUT in screen.lines_shown
+            assert not any(
+                "sagitta" in line or "nothing is odd" in line for line in screen.lines_shown
+            )
+            is_loading.set()
+            for _ in range(200):
+                await asyncio.sleep(0.05)
+                if rack.bench.is_idle:
+                    break
+            await pilot.pause()
+            rows = rows_as_text(screen.grid.count, screen.grid._cells_of, 79)
+            assert [row.rstrip() for row in rows] == screen.lines_shown
+            await pilot.press("q", "exclamation_mark")
+            assert isinstance(app.screen, TextScreen)
+            assert app.screen.lines_shown == screen.lines_shown
+            return screen.lines_shown
+
+    lines = asyncio.run(shown())
+    assert any("sagitta of" in line for line in lines), lines
+    assert STILL_WORKED_OUT not in lines
+
+
+def test_the_places_come_to_nobody_where_the_list_was_left_meanwhile(tmp_path: Path) -> None:
+    async def scene() -> None:
+        app = app_on(tmp_path / "tour")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            rack = rack_of(app)
+            await pilot.press("exclamation_mark", "q")
+            for _ in range(200):
+                await asyncio.sleep(0.05)
+                if rack.bench.is_idle:
+                    break
+            assert rack_of(app) is rack
 
     asyncio.run(scene())

@@ -18,6 +18,12 @@ class TextScreen(StageScreen):
         super().__init__(look, keys)
         self.words, self.lines_shown, self.top = title, list(lines), 0
 
+    def tell(self, lines: Sequence[str]) -> None:
+        """Show other lines in the place of these, as far as the screen is still open."""
+        self.lines_shown = list(lines)
+        if self.is_attached:
+            self.draw()
+
     def press(self, key: str, _char: str | None, /) -> None:
         """Move, or go back."""
         action, height = self.keys.action("reader", key), self.grid.rows_in_view

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from tui.looks.choice import draws_braille
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.timer import Timer
 
     from model.errors import Problem
@@ -46,6 +48,7 @@ class Bench:
         self._is_loaded = False
         self._loading = False
         self._timer: Timer | None = None
+        self._waiting: list[Callable[[], None]] = []
         self._drawn: tuple[Positions, Scene] | None = None
 
     @property
@@ -93,11 +96,19 @@ class Bench:
     def _loaded(self) -> None:
         self._loading = False
         self.wanted()
+        waiting, self._waiting = self._waiting, []
+        for tell in waiting:
+            tell()
 
-    def faults(self) -> tuple[Problem, ...]:
-        """Return what stands in the way of places, as far as the geometry is loaded."""
+    def when_loaded(self, tell: Callable[[], None]) -> None:
+        """Load the geometry, and call back in the screen's own thread when it is there."""
+        self._waiting.append(tell)
+        self.load()
+
+    def faults(self) -> tuple[Problem, ...] | None:
+        """Return what stands in the way of places; None while the geometry is not loaded."""
         if not self._is_loaded:
-            return ()
+            return None
         from model.space.positions import Positions
 
         return Positions(self.screen.state.page, self.positions).faults()

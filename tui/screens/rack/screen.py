@@ -9,19 +9,19 @@ from textual.containers import Horizontal
 
 from model.book.book import Book
 from model.book.heads import Listing
-from model.errors import ClampbookError, Problem
-from model.rig.flags import page_flags
+from model.errors import ClampbookError
 from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
 from tui.places import remember_place, remembered_place
 from tui.screens.pick import Choice, PickScreen
 from tui.screens.rack.bench import LEAST_WIDTH, PRELOAD, Bench, pane_width
 from tui.screens.rack.cells import heading_cells, row_cells, title_cells
+from tui.screens.rack.odd import odd_lines
 from tui.screens.rack.press import press
 from tui.screens.rack.prompt_cells import bottom_cells
 from tui.screens.rack.saving import put_on_disk
 from tui.screens.rack.state import RackState, Save, not_saved
-from tui.screens.text import TextScreen, wrapped
+from tui.screens.text import TextScreen
 from tui.widgets.base import StageScreen
 from tui.widgets.line import Cell
 from tui.widgets.pane import Pane
@@ -39,24 +39,6 @@ ENTRY_HELP = [
     "(0°) beside open: what is assumed until it is measured; left: carried or open",
     "the last column is the action's name, for keys of your own in config.toml",
 ]
-
-
-def odd_lines(
-    state: RackState, width: int, of_places: tuple[Problem, ...] = ()
-) -> tuple[str, list[str]]:
-    """Return what is odd about the page, and the crew's notes about it, as lines with a title.
-
-    ``of_places`` is what stands in the way of places, where they were worked out.
-    """
-    lost = [p for p in state.file.problems if p.code == "no-line"]
-    odd = [*lost, *page_flags(state.page)]
-    told = {(problem.code, problem.key) for problem in odd}
-    odd += [problem for problem in of_places if (problem.code, problem.key) not in told]
-    lines = [line for problem in odd for line in wrapped(problem.text(), width)]
-    lines = lines or ["nothing is odd about this page"]
-    for crew, note in state.page.crew:
-        lines += wrapped(f"{crew}: {note}", width) if note else []
-    return f"{state.file.name}: what is odd about it, and the crew's notes", lines
 
 
 class RackScreen(StageScreen):
@@ -115,8 +97,7 @@ class RackScreen(StageScreen):
                 lines = self.keys.help_lines("rack") + ENTRY_HELP
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the rack", lines))
             case "problems":
-                title, lines = odd_lines(self.state, width, self.bench.faults())
-                self.app.push_screen(TextScreen(self.look, self.keys, title, lines))
+                self._tell_odd(width)
             case "other":
                 self._choose_other()
             case "walk":
@@ -125,6 +106,17 @@ class RackScreen(StageScreen):
                 self._differences()
             case "look":
                 self.next_look()
+
+    def _tell_odd(self, width: int) -> None:
+        """Show what is odd, and what stands in the way of places as soon as that is known."""
+        state, found = self.state, self.bench.faults()
+        title, lines = odd_lines(state, width, found)
+        screen = TextScreen(self.look, self.keys, title, lines)
+        self.app.push_screen(screen)
+        if found is None:
+            self.bench.when_loaded(
+                lambda: screen.tell(odd_lines(state, width, self.bench.faults())[1])
+            )
 
     def _choose_other(self) -> None:
         if self.listing is None:

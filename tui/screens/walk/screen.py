@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
+from tui.screens.rack.odd import odd_lines
 from tui.screens.rack.prompt_cells import bottom_cells, message_lines
 from tui.screens.rack.saving import put_on_disk
-from tui.screens.rack.screen import ENTRY_HELP, TYPING, odd_lines
+from tui.screens.rack.screen import ENTRY_HELP, TYPING
 from tui.screens.rack.state import RackState, Save
 from tui.screens.text import TextScreen
 from tui.screens.walk.cells import body_lines, heading_cells, next_words, title_cells
