@@ -104,6 +104,32 @@ def test_upside_down_is_said_as_level_is() -> None:
     assert "upside down within 0.5° ±" in said[1]
 
 
+def test_what_stands_in_the_way_is_told_apart_from_what_is_open(
+    tour: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["positions", f"tour/{SOUNDCHECK}", "--faults"]) == 1
+    unknown = "  Crash 2          open: crash-2-clamp.rod_spin\n"
+    assert capsys.readouterr().out == f"nothing stands in the way\nnot known where:\n{unknown}"
+    page = tour / f"{SOUNDCHECK}.toml"
+    text = page.read_text("utf-8")
+    page.write_text(text.replace("sagitta = 53.975", "sagitta = 539.75"), "utf-8")
+    assert cli.main(["positions", f"tour/{SOUNDCHECK}", "--faults"]) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("part.bar-front-right.curve: Front bar, right: its sagitta")
+    assert f"\n\nnot known where:\n  Tom 2            see above\n{unknown}" in out
+    assert "  Front bar, right see above\n" in out
+    known = text.replace(
+        "crash-2-clamp.rod_spin = { open = true", "crash-2-clamp.rod_spin = { read = 0.0"
+    )
+    page.write_text(known, "utf-8")
+    assert cli.main(["positions", f"tour/{SOUNDCHECK}", "--faults"]) == 0
+    assert capsys.readouterr().out == "nothing stands in the way; every place is known\n"
+    rack = SAMPLE.parent / "fly-rack" / "2026-05-08-collected.toml"
+    assert cli.main(["positions", str(rack), "--faults"]) == 1
+    whole = "open: post-a.x, post-a.y, post-b.x, post-b.y"
+    assert f"  Main bar         {whole}\n" in capsys.readouterr().out
+
+
 def test_the_drawing_is_a_sheet_to_scale(tour: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tour.parent / "rack.svg"
     command = ["draw", f"tour/{FILL_IN}", "--over", f"tour/{SOUNDCHECK}", "--out", str(out)]

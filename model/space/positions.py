@@ -109,9 +109,14 @@ class Positions:
             if influence.source.is_setting:
                 yield influence.source.key, self.page.setting(influence.source.key).state
 
-    def open_settings(self, piece_id: str) -> tuple[str, ...]:
-        """Return the open settings that may make a piece's place unknown, in declared order."""
-        rests = self.rests("surface", piece_id)
+    def open_settings(self, part_id: str) -> tuple[str, ...]:
+        """Return the open settings that may make a place unknown, in declared order.
+
+        It is that of a piece's surface, of a bar or of a post.
+        """
+        part = self.page.by_id[part_id]
+        what = "bar" if isinstance(part, Bar) else "rail" if isinstance(part, Post) else "surface"
+        rests = self.rests(what, part_id)
         return tuple(
             key
             for key, declared in self.page.declared.items()

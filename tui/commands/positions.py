@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from model.readings.quantity import LengthUnit
     from model.rig.page import Page
     from model.space.answer import PagePositions, PiecePosition
+    from model.space.positions import Positions
 
 HELP = "say where each piece is, how it leans, and how sure that is"
 
@@ -54,14 +55,19 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     from model.book.find import find_page
     from model.book.page_file import open_page
     from model.space.answer import page_positions
+    from model.space.positions import Positions
 
     unit = unit_of(asked, reader_config())
     file = open_page(find_page(asked.page, Path.cwd()))
-    answer = page_positions(file.page, file.name)
+    positions = Positions(file.page)
+    answer = page_positions(file.page, file.name, positions)
     if asked.json:
         say_json(answer)
     else:
-        lines = fault_lines(answer) if asked.faults else position_lines(answer, file.page, unit)
+        if asked.faults:
+            lines = in_the_way_lines(answer, positions)
+        else:
+            lines = position_lines(answer, file.page, unit)
         say("\n".join(lines))
     return SOMETHING if answer.something else NOTHING
 
@@ -97,7 +103,7 @@ def piece_lines(piece: PiecePosition, page: Page, unit: LengthUnit) -> Iterator[
 
     name, blank = f"{clean(piece.name):<{NAME}}", " " * NAME
     if piece.centre is None:
-        yield f"{name} unknown; {_why_unknown(piece, page)}"
+        yield f"{name} unknown; {_why_unknown(piece.open, page) or 'see below'}"
         return
     places = [show_place(abs(v), unit) for v in piece.centre]
     x, y, _ = piece.centre
@@ -128,12 +134,12 @@ def _some(keys: tuple[str, ...]) -> str:
     return f"{', '.join(keys[:MOST_KEYS])}{more}"
 
 
-def _why_unknown(piece: PiecePosition, page: Page) -> str:
-    open_ = tuple(key for key in piece.open if page.setting(key).state == "open")
-    following = tuple(key for key in piece.open if key not in open_)
+def _why_unknown(keys: tuple[str, ...], page: Page) -> str:
+    open_ = tuple(key for key in keys if page.setting(key).state == "open")
+    following = tuple(key for key in keys if key not in open_)
     words = [f"open: {_some(open_)}"] if open_ else []
     words += [f"follows, and nothing fixes it: {_some(following)}"] if following else []
-    return "; ".join(words) or "see below"
+    return "; ".join(words)
 
 
 def _lean(piece: PiecePosition) -> str:
@@ -159,6 +165,27 @@ def _edges(piece: PiecePosition, unit: LengthUnit) -> str:
     if piece.near_edge is None or piece.far_edge is None:
         return ""
     return f"; near {show_place(piece.near_edge, unit)}, far {show_place(piece.far_edge, unit)}"
+
+
+def in_the_way_lines(answer: PagePositions, positions: Positions) -> Iterator[str]:
+    """Yield what stands in the way of places, then which are unknown, and for which settings."""
+    page, unknown = positions.page, []
+    for key, piece in answer.pieces.items():
+        if piece.centre is None:
+            unknown.append((key, _why_unknown(piece.open, page)))
+        elif piece.state == "unknown":
+            unknown.append((key, f"assumed, not measured: {_some(piece.assumed)}"))
+    for key in answer.left_out:
+        unknown.append((key, _why_unknown(positions.open_settings(key), page)))
+    faults = list(fault_lines(answer))[1:]
+    if faults:
+        yield from (*faults, "") if unknown else faults
+    else:
+        yield "nothing stands in the way" + ("" if unknown else "; every place is known")
+    if unknown:
+        yield "not known where:"
+    for key, why in unknown:
+        yield f"  {clean(page.by_id[key].name):<{NAME}} {why or 'see above'}"
 
 
 def fault_lines(answer: PagePositions) -> Iterator[str]:
