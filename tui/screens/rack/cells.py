@@ -176,7 +176,10 @@ def part_detail(state: RackState) -> list[Cell]:
 
 
 def setting_detail(state: RackState) -> list[Cell]:
-    """Return the line about the setting: from where to where, with what, limits, who read it."""
+    """Return the line about the setting: from where to where, its zero, who read it, limits.
+
+    Where the line is too short, what one must know to measure is cut last.
+    """
     row = state.row
     declared = state.page.declared.get(row.id) if row.sort == "setting" else None
     if declared is None:
@@ -186,14 +189,19 @@ def setting_detail(state: RackState) -> list[Cell]:
     setting = state.page.setting(row.id)
     words = [f"{declared.label}: {declared.measured}" if declared.measured else declared.label]
     words += [f"“{setting.value}”"] if isinstance(setting.value, str) else []
-    words += [f"+ {declared.plus}"] if declared.plus else []
+    words += sense_words(declared)
     words += ["Enter, then your words"] if declared.quantity == "word" else []
     words += [f"note: {setting.note}"] if setting.note else []
     words += [origin(setting)]
-    words += [f"0 {declared.zero}" if declared.zero else ""]
     words += _limit_words(declared, setting, state)
     words += [declared.loosen]
     return [Cell("; ".join(word for word in words if word), "quiet")]
+
+
+def sense_words(declared: Declared) -> list[str]:
+    """Say which way is plus, and where the setting's zero is."""
+    plus = [f"+ {declared.plus}"] if declared.plus else []
+    return plus + ([f"0 {declared.zero}"] if declared.zero else [])
 
 
 def _limit_words(declared: Declared, setting: Setting, state: RackState) -> list[str]:

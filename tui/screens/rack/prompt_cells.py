@@ -7,6 +7,7 @@ from dataclasses import replace
 from rich.cells import cell_len
 
 from model.book.take import instrument_for
+from model.clean import clean
 from model.compare.settings import difference_of
 from model.readings.entry import parse_entry, show_change, show_value
 from model.readings.quantity import Refusal
@@ -14,7 +15,7 @@ from model.rig.naming import owner_names
 from model.rig.record_flags import limit_flag
 from model.rig.setting import Setting
 from tui.looks.look import Role
-from tui.screens.rack.cells import part_detail, setting_detail
+from tui.screens.rack.cells import part_detail, sense_words, setting_detail
 from tui.screens.rack.state import Prompt, RackState
 from tui.widgets.line import Cell
 
@@ -36,7 +37,8 @@ def bottom_cells(
     While something is typed: what is measured, what Enter would record or why it is refused, and
     the line being typed. Else: the part, the setting, and what was said last; a long message takes
     the setting's line as well, so that a reason is never cut. ``effect`` is what the edit does to a
-    piece: while it is typed in the place of what is measured, afterwards in that of the part.
+    piece: while it is typed in the place of what is measured, but its plus and zero stay where
+    they have room; afterwards in the place of the part.
     """
     prompt = state.prompt
     message = Cell(state.message.text, _MESSAGE[state.message.sort])
@@ -52,7 +54,25 @@ def bottom_cells(
     outcome, role = outcome_words(state, prompt)
     if state.message.sort == "refused":
         return setting_detail(state), [message], typed
-    return told or setting_detail(state), [Cell(outcome, role)], typed
+    if told is None:
+        return setting_detail(state), [Cell(outcome, role)], typed
+    first, last = _with_sense(
+        told[0], Cell(outcome, role), sense_words(state.page.declared[prompt.target]), width
+    )
+    return first, last, typed
+
+
+def _with_sense(
+    first: Cell, last: Cell, sense: list[str], width: int
+) -> tuple[list[Cell], list[Cell]]:
+    """Return two lines, the setting's plus and zero, or the zero alone, on the one with room."""
+    for words in (clean("; ".join(some)) for some in (sense, sense[-1:])):
+        for cell in (first, last) if words else ():
+            own = cell_len(clean(cell.text))
+            if own + 2 + cell_len(words) <= width:
+                with_it = [replace(cell, width=own), Cell(words, "quiet", right=True)]
+                return (with_it, [last]) if cell is first else ([first], with_it)
+    return [first], [last]
 
 
 def message_lines(state: RackState, width: int) -> tuple[list[Cell], list[Cell]]:
