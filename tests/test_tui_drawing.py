@@ -145,7 +145,7 @@ def test_what_is_typed_moves_the_piece_before_enter() -> None:
     picked = frozenset(rig_tree(state.page).below("ride-boom"))
     words = effect_words(now, Positions(typed, now), "mm", picked)
     # The boom's clamp goes up its upright post by 10 mm, and nothing else does.
-    assert words == "Ride 10 mm up"
+    assert words == "Ride: 10 mm up"
     assert typed_page(keyed(state, "x")) is None
 
 
@@ -162,7 +162,7 @@ def test_a_turn_swings_the_piece_round_its_post() -> None:
     assert math.dist(to[:2], post) == pytest.approx(arm)
     assert math.dist(at[:2], to[:2]) == pytest.approx(2 * arm * math.sin(math.radians(2.5)))
     words = effect_words(now, after, "mm", frozenset({"ride"}))
-    assert words.startswith("Ride ")
+    assert words.startswith("Ride: ")
     assert "tilt" in words
 
 

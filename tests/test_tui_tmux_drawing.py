@@ -48,7 +48,7 @@ def test_the_drawing_follows_what_is_typed_and_recorded(
         # The boom's clamp goes 10 mm up its post: the ride with it, before Enter and after.
         term.type("9", "1", "0", ".", "1")
         typed = term.wait_for("952 mm up, leans 13.3")
-        assert "Ride 10 mm up" in typed
+        assert "Ride: 10 mm up" in typed
         term.type("Enter")
         term.wait_for("saved")
         term.wait_for("952 mm up, leans 13.3")

@@ -135,7 +135,8 @@ def _move_words(move: Move, unit: LengthUnit) -> str:
         )
         if abs(tilt) >= LEAST_TILT
     ]
-    return f"{move.name} {', '.join(words) or 'hardly moves'}"
+    # A name may end in a number: Tom 1.
+    return f"{move.name}: {', '.join(words) or 'hardly moves'}"
 
 
 def _way(amount: float, unit: LengthUnit, plus: str, minus: str) -> str:
