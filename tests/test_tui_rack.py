@@ -93,7 +93,8 @@ def test_seen_is_no_reading_and_never_marks_what_is_read_or_open(rack: RackState
     seen = reread(state).page.setting("clamp-l.height")
     assert (seen.state, seen.value, seen.by) == ("seen", 812.8, "AK")
     assert seen.page == "2025-03-14-soundcheck"
-    assert "open" in keyed(on(state, "post-r.turn"), "s").message.text
+    refused = keyed(on(state, "post-r.turn"), "s").message
+    assert (refused.sort, refused.text.split(": ")[1]) == ("refused", "type its value")
     state = keyed(on(state, "clamp-r.height"), "32", "Enter")
     assert "read tonight" in keyed(on(state, "clamp-r.height"), "s").message.text
     assert "follows" in keyed(on(state, "clamp-r.spin"), "s").message.text
@@ -288,7 +289,9 @@ def test_letters_on_a_word_row_throw_nothing_away(rack: RackState) -> None:
     state = keyed(on(rack, "kick.dial.beater_angle"), "o")
     assert reread(state).page.setting("kick.dial.beater_angle").state == "carried"
     assert "press o again" in state.message.text
-    assert reread(keyed(state, "o")).page.setting("kick.dial.beater_angle").state == "open"
+    open_ = keyed(state, "o")
+    assert keyed(on(open_, "kick.dial.beater_angle"), "s").message.text.endswith("its words")
+    assert reread(open_).page.setting("kick.dial.beater_angle").state == "open"
 
 
 def test_closing_is_disarmed_by_moving_on(rack: RackState) -> None:

@@ -63,6 +63,10 @@ def _marked(state: RackState, mark: str) -> RackState:
     ):
         return state.saying(again)
     edit: SettingEdit | Refusal
+    if mark == "seen" and state.page.setting(key).state == "open":
+        is_words = state.page.declared[key].quantity == "word"
+        way = "Enter begins its words" if is_words else "type its value"
+        return state.saying(f"it is open, and has no mark to be seen at: {way}", "refused")
     if mark == "seen":
         edit = seen_edit(state.page, key, state.file.name, state.hand.by)
     else:
