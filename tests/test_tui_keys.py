@@ -36,6 +36,9 @@ def test_footers_fit_80_columns_and_help_tells_every_key(screen: ScreenName) -> 
     told = keys.help_lines(screen)
     assert len(told) == sum(screen in action.screens for action in ACTIONS)
     assert all(len(line) <= 80 for line in told)
+    actions = [action for action in ACTIONS if screen in action.screens]
+    column = {line.rindex(f"  {action.id}") for line, action in zip(told, actions, strict=True)}
+    assert len(column) == 1, "the names stand below each other, apart from what they do"
 
 
 def test_own_keys_take_the_place_of_the_usual_ones() -> None:

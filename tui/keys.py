@@ -146,7 +146,8 @@ class Keys:
     def help_lines(self, screen: ScreenName) -> list[str]:
         """Return every key of a screen, a line each."""
         told = [a for a in self.actions if screen in a.screens]
-        return [f"{key_name(a.key):>6}  {a.help:<56}{a.id}" for a in told]
+        wide = max(len(a.help) for a in told) + 2
+        return [f"{key_name(a.key):>6}  {a.help:<{wide}}{a.id}" for a in told]
 
 
 def clashes(actions: Iterable[Action]) -> list[Problem]:
