@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from model.book.page_file import open_page
 from model.book.take import Hand
 from model.picture.scene import VIEWS, Disc, Scene, Tube, View
+from model.rig.part import Piece
 from model.rig.tree import rig_tree
 from model.space.positions import Positions
 from model.space.scene import scene_of
@@ -21,7 +22,7 @@ from tests.goldens import same_as_golden
 from tests.rack_stage import keyed, rack_on, small_book
 from tests.test_tui_pilot import app_on, rack_of
 from tui.looks.choice import draws_braille
-from tui.screens.rack.beside import effect_words, pane_lines, typed_page
+from tui.screens.rack.beside import effect_words, pane_lines, piece_words, typed_page
 from tui.screens.rack.drawing import drawing_lines
 from tui.screens.rack.state import RackState, start
 from tui.widgets.line import line_text
@@ -181,6 +182,19 @@ def test_the_pane_tells_the_chosen_piece() -> None:
     whole = replace(state, cursor="post-fr")
     lines = pane_lines(whole, positions, scene_of(positions, ""), (34, 19), braille=True)
     assert "pieces hang on it" in line_text(lines[-1], 34)
+
+
+def test_the_pane_tells_what_the_floor_carries_and_nothing_of_a_group() -> None:
+    floor = replace(rack_at("floor"), view="above")
+    positions = Positions(floor.page)
+    all_pieces = sum(isinstance(part, Piece) for part in floor.page.parts)
+    words = [f"{all_pieces} pieces stand or hang on it"]
+    assert piece_words(floor, positions, frozenset({"floor"})) == words
+    setting = floor.shown_row("floor.slope_ahead")
+    assert piece_words(setting, positions, frozenset({"floor"})) == words
+    spot = floor.shown_row("ride-splash")
+    assert spot.row.owner == "ride-splash"
+    assert piece_words(spot, positions, frozenset({"ride-splash"})) == []
 
 
 def test_the_drawing_comes_beside_the_rows_and_follows_an_edit(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from model.readings.angles import show_angle
 from model.readings.lengths import show_place
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.page import Page
-from model.rig.part import Piece
+from model.rig.part import FLOOR, Piece
 from model.space.positions import Positions
 from model.space.surfaces import lean_toward
 from tui.screens.rack.drawing import VIEW_WORDS, drawing_lines
@@ -65,6 +65,8 @@ def pane_lines(
 
 def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) -> list[str]:
     """Return where the chosen piece is, in lines; how many there are where it is not one."""
+    if state.row.owner not in state.page.by_id:
+        return _floor_words(state) if state.row.owner == FLOOR else []
     pieces = [part for part in state.page.parts if isinstance(part, Piece) and part.id in picked]
     if len(pieces) != 1:
         return [f"{len(pieces)} pieces hang on it" if pieces else "no piece hangs on it"]
@@ -91,6 +93,13 @@ def piece_words(state: RackState, positions: Positions, picked: frozenset[str]) 
     if edges is not None:
         words.append(f"near {show_place(edges[0], unit)}, far {show_place(edges[1], unit)}")
     return words
+
+
+def _floor_words(state: RackState) -> list[str]:
+    count = sum(isinstance(branch.part, Piece) for branch in state.tree.branches())
+    if count == 1:
+        return ["one piece stands or hangs on it"]
+    return [f"{count or 'no'} pieces stand or hang on it"]
 
 
 def effect_words(
