@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from tests.rack_stage import keyed, rack_on, reread, small_book
+from tests.rack_stage import HEIGHT, keyed, rack_on, reread, small_book
+from tui.keys import Keys
 from tui.screens.rack.cells import row_cells
+from tui.screens.rack.press import press
 from tui.screens.rack.state import RackState
 from tui.widgets.line import line_text
 
@@ -77,6 +79,17 @@ def test_undo_and_redo_go_to_the_disk_and_to_the_row(rack: RackState) -> None:
     state = keyed(state, "r", "r")
     assert reread(state).page.setting("bar.grip_a").value == pytest.approx(25.4)
     assert "nothing to do again" in keyed(state, "r").message.text
+
+
+@pytest.mark.parametrize("key", ["Tab", "⇧Tab", "g", "space", "z", "left", "right", "down"])
+def test_what_was_said_of_an_undo_goes_with_the_next_key(rack: RackState, key: str) -> None:
+    state = keyed(on(rack, "clamp-l.height"), "30", "Enter", "u")
+    assert state.message.text.startswith("undone: ")
+    name = {"Tab": "tab", "⇧Tab": "shift+tab"}.get(key, key)
+    after = press(state, name, None, Keys(), HEIGHT)
+    assert (after.cursor, len(after.rows)) != (state.cursor, len(state.rows))
+    assert after.message.text == ""
+    assert keyed(state, "u").message.text.startswith("nothing to undo")
 
 
 def test_undo_all_the_way_is_the_start(rack: RackState) -> None:

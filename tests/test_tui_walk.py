@@ -174,6 +174,16 @@ def test_what_was_read_is_stepped_over_by_enter_and_stays_read(folder: Path) -> 
     assert hands.state.key == "throne.y"
 
 
+def test_what_was_said_of_an_undo_goes_with_the_next_key(folder: Path) -> None:
+    hands = Hands(walk(folder, "post-fl.x"))
+    hands.press("Enter", "u")
+    assert hands.state.rack.message.text.startswith("undone: ")
+    key = hands.state.key
+    hands.press("g")
+    assert hands.state.key != key
+    assert hands.state.rack.message.text == ""
+
+
 def test_one_undo_brings_a_whole_rail_back(folder: Path) -> None:
     before = states(folder)
     hands = Hands(walk(folder, "post-fl.x"))

@@ -33,7 +33,7 @@ def press(state: RackState, key: str, char: str | None, keys: Keys, height: int)
     place = moved(action, state.index, len(state.rows), height)
     if place is not None:
         return state.saying("").moved_to(place)
-    return ACTIONS[action](state)
+    return ACTIONS[action](state).without_what_was_said(state)
 
 
 def _type(state: RackState) -> RackState:

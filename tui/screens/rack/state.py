@@ -109,6 +109,10 @@ class RackState:
         """Return the state with a message."""
         return replace(self, message=Message(text, sort))
 
+    def without_what_was_said(self, before: RackState) -> RackState:
+        """Return the state after a key that said nothing: without what was said before it."""
+        return self.saying("") if self.message is before.message else self
+
     def with_folded(self, folded: frozenset[str]) -> RackState:
         """Return the state with other parts folded; the cursor goes to a row that is seen."""
         rows = rack_rows(self.page, self.tree, folded)

@@ -38,8 +38,10 @@ def press(state: WalkState, key: str, char: str | None, keys: Keys, seconds: flo
     if action is None:
         return state
     if action in _ACTIONS:
-        return _ACTIONS[action](state)
-    return replace(state, rack=RACK[action](rack))
+        state = _ACTIONS[action](state)
+    else:
+        state = replace(state, rack=RACK[action](rack))
+    return replace(state, rack=state.rack.without_what_was_said(rack))
 
 
 def _taken_back(state: WalkState, gap: float) -> WalkState:
