@@ -32,7 +32,7 @@ HELP = "say where each piece is, how it leans, and how sure that is"
 
 MOST_SHARES = 3
 MOST_KEYS = 4
-NAME, PLACE = 16, 14
+NAME, PLACE, WIDTH = 16, 14, 80
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -118,15 +118,32 @@ def piece_lines(piece: PiecePosition, page: Page, unit: LengthUnit) -> Iterator[
         yield f"{blank} {''.join(f'{s:<{PLACE + 4}}' for s in sure)}".rstrip()
     yield f"{blank} {_lean(piece)}{_edges(piece, unit)}"
     if piece.rests_on:
-        told = ", ".join(
-            f"{share.setting} {100 * share.share:.0f} %" for share in piece.rests_on[:MOST_SHARES]
-        )
-        yield f"{blank} rests on {told}"
+        yield from _in_lines(f"{blank} rests on ", _shares(piece, page))
     if piece.assumed:
         yield f"{blank} assumed, not measured, and not in the ±: {_some(piece.assumed)}"
     for state, keys in (("carried", piece.carried), ("seen", piece.seen)):
         if keys:
             yield f"{blank} {state}: {_some(keys)}"
+
+
+def _shares(piece: PiecePosition, page: Page) -> Iterator[str]:
+    """Yield what a place rests on most, and what that was read with: what to measure better."""
+    for share in piece.rests_on[:MOST_SHARES]:
+        using = page.setting(share.setting).using if share.setting in page.declared else None
+        by = f" by {clean(using)}" if using else ""
+        yield f"{share.setting}{by} {100 * share.share:.0f} %"
+
+
+def _in_lines(lead: str, words: Iterator[str]) -> Iterator[str]:
+    """Yield words with commas, on as many lines as they need, below each other."""
+    line, first = lead, True
+    for word in words:
+        if not first and len(line) + len(word) + 3 > WIDTH:
+            yield f"{line},"
+            line, first = " " * len(lead), True
+        line += word if first else f", {word}"
+        first = False
+    yield line
 
 
 def _some(keys: tuple[str, ...]) -> str:
