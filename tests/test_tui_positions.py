@@ -160,9 +160,23 @@ def test_a_pipe_is_written_into_and_stays_a_pipe(tour: Path) -> None:
 
 
 def test_a_drawing_that_cannot_be_written_is_said(
-    tour: Path, capsys: pytest.CaptureFixture[str]
+    tour: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     assert cli.main(["draw", f"tour/{SOUNDCHECK}", "--out", "nowhere/rack.svg"]) == 2
-    assert "nowhere/rack.svg" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert "nowhere/rack.svg: there is no folder nowhere" in said
+    assert cli.main(["draw", f"tour/{SOUNDCHECK}", "--out", "tour"]) == 2
+    said = capsys.readouterr().err
+    assert "tour: it is a folder" in said
+    assert "name a file in it: --out tour/rack.svg" in said
+
+    def full(part: Path, _target: Path) -> Path:
+        raise OSError(28, "No space left on device", str(part))
+
+    with monkeypatch.context() as disk:
+        disk.setattr(Path, "replace", full)
+        assert cli.main(["draw", f"tour/{SOUNDCHECK}", "--out", "rack.svg"]) == 2
+    assert capsys.readouterr().err.endswith("No space left on device: rack.svg\n")
+    assert not list(tour.parent.glob("*.part"))
     assert cli.main(["draw", "tour/2020-01-01"]) == 2
     assert "no page, night or home" in capsys.readouterr().err

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -39,21 +40,14 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     from model.book.find import find_page
     from model.book.page_file import open_page
     from model.compare.moves import move_arrows, piece_moves
-    from model.errors import CannotDo, Problem
     from model.picture.scene import VIEWS
     from model.picture.sheet import sheet
     from model.space.positions import Positions
     from model.space.scene import page_title, scene_of
 
     out = Path(asked.out) if asked.out else None
-    if out is not None and out.suffix.lower() == ".toml":
-        problem = Problem(
-            code="not-a-page",
-            what="a drawing is not written over a page",
-            key=str(out),
-            right="--out rack.svg",
-        )
-        raise CannotDo("cannot write the drawing there", (problem,))
+    if out is not None:
+        _refuse_target(out)
     unit = unit_of(asked, reader_config())
     file = open_page(find_page(asked.page, Path.cwd()))
     positions = Positions(file.page)
@@ -82,11 +76,32 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     return SOMETHING if faults else NOTHING
 
 
+def _refuse_target(out: Path) -> None:
+    """Raise :class:`CannotDo` for what cannot be a drawing's file, before anything is drawn."""
+    from model.errors import CannotDo, Problem
+
+    what, right = "", "--out rack.svg"
+    if out.is_dir():
+        what, right = "it is a folder", f"name a file in it: --out {out / 'rack.svg'}"
+    elif out.suffix.lower() == ".toml":
+        what = "a drawing is not written over a page"
+    elif not out.parent.is_dir():
+        what, right = f"there is no folder {out.parent}", "a folder that is there"
+    if what:
+        problem = Problem(code="no-target", what=what, key=str(out), right=right)
+        raise CannotDo("cannot write the drawing there", (problem,))
+
+
 def _write(out: Path, text: str) -> None:
     """Write a drawing: a file is replaced whole, a pipe or a device is written into."""
     if out.exists() and not out.is_file():
         out.write_text(text, "utf-8")
         return
     part = out.with_name(f"{out.name}.part")
-    part.write_text(text, "utf-8")
-    part.replace(out)
+    try:
+        part.write_text(text, "utf-8")
+        part.replace(out)
+    except OSError as error:  # told of the file that was asked for, not of the one it is made in
+        with suppress(OSError):
+            part.unlink()
+        raise OSError(error.errno, error.strerror, str(out)) from error
