@@ -6,7 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from model.rig.kind import Joint
+from model.rig.naming import settings_named
 from tests.rack_stage import HEIGHT, keyed, rack_on, reread, small_book
+from tests.rigs_small import kind_of, mount, small_page
 from tui.keys import Keys
 from tui.screens.rack.cells import row_cells
 from tui.screens.rack.press import press
@@ -160,6 +163,28 @@ def test_find_goes_to_the_part_as_one_types_and_into_it_on_enter(rack: RackState
     # A role finds its piece too, and what is folded away unfolds.
     folded = keyed(rack, "z")
     assert keyed(folded, "f", "splash", "Enter").row.owner == "splash"
+
+
+def test_find_goes_to_a_setting_by_its_id(rack: RackState) -> None:
+    for typed in ("ride-boom.tilt", "Ride boom.ti"):
+        state = keyed(rack, "f", typed)
+        assert state.cursor == "ride-boom.tilt"
+        assert state.message.text.startswith("Ride boom, tilt")
+        state = keyed(state, "Enter")
+        assert (state.cursor, state.prompt) == ("ride-boom.tilt", None)
+        assert keyed(rack, "z", "f", typed, "Enter").cursor == "ride-boom.tilt"
+    dotted = keyed(rack, "f", "ride-boom.")
+    assert dotted.message.text == "Ride boom, place, 1 of 5: ↓ for the next"
+    assert keyed(dotted, "down").cursor == "ride-boom.spin"
+    assert keyed(rack, "f", "ride-boom.zz", "Enter").cursor == rack.cursor
+
+
+def test_a_setting_s_whole_id_goes_before_one_that_only_begins_so() -> None:
+    joints = (Joint(id="tilt_b", turns="x"), Joint(id="tilt", turns="x"))
+    page = small_page(mount("arm", "own"), kinds=[kind_of("own", *joints)], values={})
+    assert settings_named(page, "arm.til") == ("arm.tilt_b", "arm.tilt")
+    assert settings_named(page, "arm.tilt") == ("arm.tilt", "arm.tilt_b")
+    assert settings_named(page, "arm") == ()
 
 
 def test_next_left_skips_what_was_read_or_seen(rack: RackState) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from model.readings.quantity import Refusal
 from model.rig.page import Page
-from model.rig.part import FLOOR
+from model.rig.part import FLOOR, Piece
 
 
 def owner_names(page: Page) -> dict[str, str]:
@@ -31,6 +31,27 @@ def find_owner(page: Page, typed: str) -> str | Refusal:
         if word and (id_.startswith(word) or name.casefold().startswith(word))
     ]
     return _only(same or begins, typed, names, "part")
+
+
+def find_piece(page: Page, typed: str) -> str | Refusal:
+    """Return the id of a piece: by id, role or name, or by the only one that begins so."""
+    pieces = [part for part in page.parts if isinstance(part, Piece)]
+    if any(piece.id == typed for piece in pieces):
+        return typed
+    word = typed.casefold().strip()
+    texts = {p.id: (p.id, (p.role or "").casefold(), p.name.casefold()) for p in pieces}
+    same = [id_ for id_, own in texts.items() if word and word in own]
+    begins = [id_ for id_, own in texts.items() if word and any(t.startswith(word) for t in own)]
+    other = find_owner(page, typed) if word and not (same or begins) else typed
+    if other in page.by_id:
+        name = page.by_id[str(other)].name
+        return Refusal(f"{name} is no piece", " or ".join(piece_labels(page)[:8]))
+    return _only(same or begins, typed, piece_labels(page), "piece")
+
+
+def piece_labels(page: Page) -> list[str]:
+    """Return what each piece is to the player: its role, or its id where it has none."""
+    return [part.role or part.id for part in page.parts if isinstance(part, Piece)]
 
 
 def find_setting(page: Page, owner: str, typed: str) -> str | Refusal:
@@ -76,3 +97,19 @@ def parts_named(page: Page, typed: str) -> tuple[str, ...]:
         elif any(word in text for text in texts):
             scored.append((2, place, id_))
     return tuple(id_ for _, _, id_ in sorted(scored))
+
+
+def settings_named(page: Page, typed: str) -> tuple[str, ...]:
+    """Return the keys of the settings that begin with ``typed``: the owner's id or name, a dot, its
+    own name; the one that is just so first.
+    """
+    word, names = typed.casefold().strip(), owner_names(page)
+    if "." not in word:
+        return ()
+    found: list[tuple[bool, str]] = []
+    for key, declared in page.declared.items():
+        owner = names.get(declared.owner, declared.owner)
+        texts = (key.casefold(), f"{owner}.{declared.name}".casefold())
+        if any(text.startswith(word) for text in texts):
+            found.append((word not in texts, key))
+    return tuple(key for _, key in sorted(found, key=lambda one: one[0]))

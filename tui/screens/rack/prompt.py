@@ -9,7 +9,7 @@ from typing import get_args
 from model.book.edits import CrewNoteEdit, Edit, RemarksEdit, SettingEdit
 from model.book.take import reading_edit
 from model.readings.quantity import Refusal
-from model.rig.naming import owner_names, parts_named
+from model.rig.naming import owner_names, parts_named, settings_named
 from model.rig.page import Remarks
 from tui.screens.rack.state import Prompt, PromptSort, RackState, Save, Step
 from tui.widgets.typed import Typed
@@ -41,15 +41,22 @@ def press_prompt(state: RackState, prompt: Prompt, key: str, char: str | None) -
     return state
 
 
+def _matches(state: RackState, text: str) -> tuple[str, ...]:
+    """Return the parts that are meant, or the settings where it is one's id, with its dot."""
+    return parts_named(state.page, text) or settings_named(state.page, text)
+
+
 def _found(state: RackState, text: str, *, following: bool = False) -> RackState:
     """Go to the best match as one types, or to the one that follows the match in hand."""
-    matches = parts_named(state.page, text)
+    matches = _matches(state, text)
     if not matches:
-        return state.saying(f"no part is named so: {text}") if text else state
-    here = matches.index(state.row.owner) + 1 if state.row.owner in matches else 0
+        return state.saying(f"no part or setting is named so: {text}") if text else state
+    own = state.row.id if matches[0] in state.page.declared else state.row.owner
+    here = matches.index(own) + 1 if own in matches else 0
     place = here % len(matches) if following else 0
     others = f", {place + 1} of {len(matches)}: ↓ for the next" if len(matches) > 1 else ""
-    name = owner_names(state.page)[matches[place]]
+    names, declared = owner_names(state.page), state.page.declared.get(matches[place])
+    name = f"{names[declared.owner]}, {declared.label}" if declared else names[matches[place]]
     return state.shown_row(matches[place]).saying(f"{name}{others}")
 
 
@@ -100,7 +107,7 @@ def _take_reader(state: RackState, prompt: Prompt) -> RackState:
 
 def _take_find(state: RackState, prompt: Prompt) -> RackState:
     state = replace(state, prompt=None)
-    if not parts_named(state.page, prompt.typed.text):
+    if not _matches(state, prompt.typed.text):
         return state.shown_row(prompt.target)
     if state.row.owner in state.folded:
         state = state.with_folded(state.folded - {state.row.owner})
