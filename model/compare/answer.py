@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Literal
 
+from model.compare.piece_answer import TO_REPORT, ComparedPiece
 from model.compare.settings import (
     VERDICTS,
     SettingDifference,
@@ -17,6 +19,9 @@ from model.readings.quantity import Quantity
 from model.rig.page import Page
 from model.rig.setting import Setting, State
 from model.rig.tree import walking_order
+
+if TYPE_CHECKING:
+    from model.compare.joints import JointDifference
 
 
 class RecordedValue(Frozen):
@@ -35,7 +40,13 @@ class RecordedValue(Frozen):
 
 
 class ComparedSetting(Frozen):
-    """One setting of both pages."""
+    """One setting of both pages: what was read, and what of it moved.
+
+    A joint's own values, in mm, degrees or teeth, are beside its readings where they are known: a
+    place along a tube is the clamp's centre from end A, an angle the joint's own. Where
+    ``converted``, the difference, u and verdict are of these: what was read would not tell. Else
+    they are of the readings.
+    """
 
     setting: str
     part: str
@@ -45,6 +56,9 @@ class ComparedSetting(Frozen):
     verdict: Verdict
     before: RecordedValue
     after: RecordedValue
+    own_before: float | int | None = None
+    own_after: float | int | None = None
+    converted: bool = False
     difference: float | int | None = None
     u: float | None = None
     why: str | None = None
@@ -73,47 +87,74 @@ class ComparedPage(Frozen):
 
 
 class Compared(Frozen):
-    """All that differs between two pages; ``settings`` in the second page's walking order."""
+    """All that differs between two pages; ``settings`` in the second page's walking order.
+
+    ``as_read`` says that readings alone were compared: no joint's own value, no pieces.
+    ``home`` says that the first page is a home: what it carries is wanted all the same.
+    """
 
     answer: Literal["compare"] = "compare"
     version: Literal[1] = 1
     before: ComparedPage
     after: ComparedPage
     same_rig: bool
+    as_read: bool
+    home: bool = False
     structure: tuple[ComparedPart, ...]
     settings: tuple[ComparedSetting, ...]
     counts: dict[str, int]
+    pieces: tuple[ComparedPiece, ...] = ()
 
     @property
     def something(self) -> bool:
-        """Whether there is something to report: a setting moved or the structure changed."""
-        return bool(self.structure) or any(
-            found.verdict in ("moved", "unsure") for found in self.settings
+        """Whether there is something to report: a setting or a piece moved, or the structure
+        changed."""
+        return (
+            bool(self.structure)
+            or any(found.verdict in ("moved", "unsure") for found in self.settings)
+            or any(piece.verdict in TO_REPORT for piece in self.pieces)
         )
 
 
 def compare_pages(
-    before: Page, after: Page, names: tuple[str, str], walk: tuple[str, ...] = ()
+    before: Page,
+    after: Page,
+    names: tuple[str, str],
+    walk: tuple[str, ...] = (),
+    *,
+    joints: Mapping[str, JointDifference] | None = None,
+    pieces: tuple[ComparedPiece, ...] = (),
+    wanted: bool = False,
 ) -> Compared:
-    """Compare two pages of one rig; ``names`` are theirs, ``walk`` the book's first roots."""
+    """Compare two pages of one rig; ``names`` are theirs, ``walk`` the book's first roots.
+
+    With ``joints`` a joint is judged by its own values where geometry gives them; without, all is
+    compared as it was read. With ``wanted`` the first page is a home.
+    """
     order = {key: place for place, key in enumerate(walking_order(after, walk))}
     found = sorted(
-        setting_differences(before, after), key=lambda d: order.get(d.declared.key, len(order))
+        setting_differences(before, after, wanted=wanted),
+        key=lambda d: order.get(d.declared.key, len(order)),
     )
+    settings = [_setting(d, (joints or {}).get(d.declared.key), after) for d in found]
     counts: dict[str, int] = dict.fromkeys(VERDICTS, 0)
-    for difference in found:
-        counts[difference.verdict] += 1
+    for setting in settings:
+        counts[setting.verdict] += 1
     return Compared(
-        before=_page(before, names[0]),
-        after=_page(after, names[1]),
+        before=compared_page(before, names[0]),
+        after=compared_page(after, names[1]),
         same_rig=before.head.rig == after.head.rig,
+        as_read=joints is None,
+        home=wanted,
         structure=tuple(_part(d) for d in structure_differences(before, after)),
-        settings=tuple(_setting(d, after) for d in found),
+        settings=tuple(settings),
         counts=counts,
+        pieces=pieces,
     )
 
 
-def _page(page: Page, name: str) -> ComparedPage:
+def compared_page(page: Page, name: str) -> ComparedPage:
+    """Return which page it was, as an answer tells it."""
     head = page.head
     return ComparedPage(
         page=name,
@@ -143,20 +184,31 @@ def owner_name(page: Page, owner: str) -> str:
     return part.name if part else spot.name if spot else "Floor"
 
 
-def _setting(difference: SettingDifference, page: Page) -> ComparedSetting:
-    declared = difference.declared
+def _setting(read: SettingDifference, joint: JointDifference | None, page: Page) -> ComparedSetting:
+    declared = read.declared
+    told: SettingDifference | JointDifference = read
+    converted, why = False, read.why
+    if joint is not None and joint.verdict == "not comparable":
+        # Known as it was read, or not at all; a reading of something else is then the second best.
+        if read.verdict != "not comparable":
+            why = f"as it was read: {joint.why}"
+    elif joint is not None and (joint.converted or read.verdict == "not comparable"):
+        told, converted, why = joint, True, joint.why
     return ComparedSetting(
         setting=declared.key,
         part=declared.owner,
         part_name=owner_name(page, declared.owner),
         name=declared.label,
         quantity=declared.quantity,
-        verdict=difference.verdict,
-        before=recorded_value(difference.before),
-        after=recorded_value(difference.after),
-        difference=difference.difference,
-        u=difference.u,
-        why=difference.why or None,
+        verdict=told.verdict,
+        before=recorded_value(read.before),
+        after=recorded_value(read.after),
+        own_before=joint.before if joint else None,
+        own_after=joint.after if joint else None,
+        converted=converted,
+        difference=told.difference,
+        u=told.u,
+        why=why or None,
     )
 
 

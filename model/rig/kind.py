@@ -44,7 +44,8 @@ class Joint(Frozen):
     make it toothed, counted from ``tooth_zero``. ``level`` is the direction a level lies along, in
     the frame after the joint, where it is not the usual one; it reads + when that end is up.
     ``assumed`` is what geometry takes while it is open; ``follows`` says that a loop or the floor
-    fixes it.
+    fixes it. ``held_with`` names the joint before it that the same screw holds (itself where its
+    screw is its own); where it is absent, what slides and turns in one jaw is held by one screw.
     """
 
     id: JointId
@@ -62,6 +63,7 @@ class Joint(Frozen):
     teeth: Annotated[int, Field(ge=2, le=400)] | None = None
     tooth_zero: Words = ""
     loosen: Words = ""
+    held_with: JointId | None = None
     usually: Words = ""
     level: LevelAxis | None = None
     assumed: Number | None = None
@@ -145,6 +147,11 @@ class Kind(Frozen):
                     'after = "root", or a joint before it',
                 )
             known.add(joint.id)
+            if joint.held_with is not None and joint.held_with not in known:
+                raise Unfit(
+                    f"{joint.id} is held with {joint.held_with}, which is not before it",
+                    'held_with = "tilt", or the joint itself where its screw is its own',
+                )
         for outlet in self.outlets:
             if outlet.after is not None and outlet.after not in known:
                 raise Unfit(

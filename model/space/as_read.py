@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from model.readings.angles import ReadFrom
-from model.rig.declared import AnyPart
+from model.rig.declared import AnyPart, Declared
 from model.rig.kind import Joint
 from model.rig.page import Page
 from model.rig.part import FLOOR, Bar
@@ -27,13 +27,13 @@ from model.space.places import Places
 
 def joint_settings(page: Page) -> tuple[str, ...]:
     """Return the keys of a page's joints: no dials, no spots, nothing of the floor's own."""
-    return tuple(
-        key
-        for key, declared in page.declared.items()
-        if not declared.is_spot
-        and declared.owner != FLOOR
-        and not declared.name.startswith("dial.")
-    )
+    return tuple(key for key, declared in page.declared.items() if is_joint(declared))
+
+
+def is_joint(declared: Declared) -> bool:
+    """Tell a joint's setting, or a floor part's tape, from a dial, a spot or the floor's own."""
+    is_dial = declared.name.startswith("dial.")
+    return not declared.is_spot and declared.owner != FLOOR and not is_dial
 
 
 def known_value(places: Places, key: str) -> float | int | None:

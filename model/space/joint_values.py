@@ -65,6 +65,33 @@ def shown_from(places: Places, key: str, source: ReadFrom) -> Array:
     return np.degrees(np.arcsin(np.clip(dot(end, up), -1.0, 1.0)))
 
 
+def swing_angle(places: Places, key: str) -> Array:
+    """Return how far a turning joint stands from its own zero (B,), radians, also where its value
+    follows from the rest. Raises :class:`Unplaced`."""
+    part, joint = part_and_joint(places, key)
+    assert joint is not None
+    return _angle(*_swing(places, part, joint))
+
+
+def moves_along(places: Places, key: str) -> Array:
+    """Return which way a joint goes as its own value grows (B, 3), in the room: a unit vector.
+
+    What slides goes along it; what turns, turns right-handed about it. Raises :class:`Unplaced`.
+    """
+    part, joint = part_and_joint(places, key)
+    assert joint is not None
+    if joint.turns is not None:
+        return _swing(places, part, joint)[1]
+    if joint.slides != "rail":
+        frames = places.frames(part)
+        return frames[joint.id].out(axis_of(_own_axis(joint)))
+    if isinstance(part, Bar):
+        rail = places.hung(part).rail
+        return rail.tangent(place_on_bar(places, part, joint, rail.length))
+    way = places.clamp_on_rail(part.id)[1]
+    return -way if part.rail == "inner" else way
+
+
 def part_and_joint(places: Places, key: str) -> tuple[AnyPart, Joint | None]:
     """Return a setting's part, and its joint; None for what a floor part's tapes read."""
     owner, _, name = key.partition(".")
@@ -121,8 +148,9 @@ def _swing(places: Places, part: AnyPart, joint: Joint) -> tuple[Array, Array, A
 
 
 def _own_axis(joint: Joint) -> Axis:
-    assert joint.turns is not None
-    return joint.turns
+    axis = joint.axis
+    assert axis is not None
+    return axis
 
 
 def _zero(joint: Joint, about: Array, up: Array) -> Array:

@@ -1,0 +1,141 @@
+"""The put-back as an answer: what the checklist shows, what is printed, what ``--json`` says."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from model.compare.answer import ComparedPage
+from model.frozen import Frozen
+from model.readings.angles import ReadFrom
+from model.readings.quantity import Quantity
+
+Task = Literal["set", "keep", "mark", "roll", "dial"]
+"""Move it; it is freed and goes where it was; home does not know it, so mark it before; turn the
+bar until that shows; a setting without geometry."""
+
+StructureTask = Literal["put back", "hang elsewhere", "ask", "other hardware"]
+Side = Literal["left", "right", "middle"]
+Reached = Literal["home", "not home", "no tolerance", "unknown"]
+
+
+class Line(Frozen):
+    """One setting of a step. Values in mm, degrees, teeth or a dial's own.
+
+    ``tick`` is its line in the file of ticks. ``start`` is what it shows when one gets there, all
+    above it being home; ``to`` what it is to show; ``by`` how far its joint moves by its own zero.
+    ``way`` is which way, a turn's with its size, and ``aside`` where that is seen from the player.
+    ``unread`` says that nobody read it tonight: ``start`` is the last that was known.
+    """
+
+    tick: str
+    part: str
+    part_name: str
+    name: str
+    task: Task
+    quantity: Quantity
+    start: float | int | str | None = None
+    to: float | int | str | None = None
+    by: float | int | None = None
+    way: str = ""
+    aside: str = ""
+    read_from: ReadFrom | None = None
+    using: str | None = None
+    measured: str = ""
+    unread: bool = False
+
+
+class Loosened(Frozen):
+    """One clamp or screw of a step: whose, which, with what, and the mark it is found by."""
+
+    part: str
+    part_name: str
+    what: str
+    tool: str
+    mark: str | None = None
+
+
+class Step(Frozen):
+    """What is done in one go: loosen all of it, set each line, tighten all of it.
+
+    ``where`` is the part on the floor at which one stands; ``hold`` what would drop.
+    """
+
+    number: int
+    where: str
+    where_name: str
+    where_mark: str | None = None
+    side: Side
+    title: str
+    loosen: tuple[Loosened, ...] = ()
+    by_hand: tuple[str, ...] = ()
+    hold: tuple[str, ...] = ()
+    lines: tuple[Line, ...]
+    minutes: float
+
+
+class StructureStep(Frozen):
+    """A part that is missing, hangs elsewhere or was added; ``text`` says what to do, or asks."""
+
+    tick: str
+    task: StructureTask
+    part: str
+    part_name: str
+    text: str
+
+
+class Unread(Frozen):
+    """A joint that home knows and nobody read tonight: to be looked at."""
+
+    setting: str
+    part_name: str
+    name: str
+    quantity: Quantity
+    to: float | int | None
+    read_from: ReadFrom | None = None
+    state: Literal["carried", "open"]
+
+
+class Remains(Frozen):
+    """How far a piece is from home when all is done: right, ahead, up in mm, tilts in degrees.
+
+    ``u95`` is ± for 95 %, of the five; ``distance`` and ``tilt`` are held against the tolerance.
+    """
+
+    piece: str
+    name: str
+    role: str | None
+    by: tuple[float, ...] | None = None
+    u95: tuple[float, ...] | None = None
+    distance: float | None = None
+    tilt: float | None = None
+    tolerance_mm: float | None = None
+    tolerance_deg: float | None = None
+    reached: Reached
+    why: str = ""
+
+
+class PutBack(Frozen):
+    """The way from one page of a rig to a wanted one."""
+
+    answer: Literal["putback"] = "putback"
+    version: Literal[1] = 1
+    now: ComparedPage
+    wanted: ComparedPage
+    structure: tuple[StructureStep, ...]
+    steps: tuple[Step, ...]
+    unread: tuple[Unread, ...]
+    remains: tuple[Remains, ...]
+    loosenings: int
+    minutes: float
+    left_within: int
+    notes: tuple[str, ...] = ()
+
+    @property
+    def something(self) -> bool:
+        """Whether there is anything to do or to ask."""
+        return bool(self.structure or self.steps)
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """The lines of all steps, in order."""
+        return tuple(line for step in self.steps for line in step.lines)

@@ -1,0 +1,78 @@
+"""What would drop when a clamp is loosened: to be held before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from model.compare.putback.acts import Act, above
+from model.compare.putback.fastenings import Fastening
+from model.compare.putback.goal import Goal
+from model.rig.part import Bar, Piece
+from model.space.joint_values import moves_along
+from model.space.memo import Unplaced
+
+LEVEL = 0.17
+"""What slides within 10° of level, or turns about an axis within 10° of upright, drops nothing."""
+NAMED = 3
+
+
+def what_to_hold(goal: Goal, act: Act) -> tuple[str, ...]:
+    """Return what to hold or mind before an act's clamps are loosened: a line each.
+
+    The parts' own words of care come first; a load that would slide down or swing is named.
+    """
+    told: dict[str, None] = {}
+    parts = goal.own.by_id
+    for held in act.fastenings:
+        part = parts[held.part]
+        if held.by_hand:
+            continue
+        if part.care:
+            told[part.care] = None
+            continue
+        pieces = list(_carried(goal, held))
+        if pieces and _would_drop(goal, held):
+            name = _bar_in(goal, held) or part.name
+            told[f"Hold {name} before you loosen: {_named(pieces)} on it."] = None
+    return tuple(told)
+
+
+def _carried(goal: Goal, held: Fastening) -> Iterator[str]:
+    """Yield the names of the pieces that hang on what a fastening holds."""
+    holders = {key.partition(".")[0] for key in held.keys}
+    for part in goal.own.parts:
+        hangs = isinstance(part, Piece) and part.on[0] in goal.own.by_id
+        if hangs and holders & above(goal.own, (part.id,)):
+            yield part.name
+
+
+def _bar_in(goal: Goal, held: Fastening) -> str:
+    """Return the name of the bar that a clamp holds: it is the bar that drops."""
+    for key in held.keys:
+        part = goal.own.by_id[key.partition(".")[0]]
+        if isinstance(part, Bar):
+            return part.name
+    return ""
+
+
+def _named(pieces: list[str]) -> str:
+    more = len(pieces) - NAMED
+    names = ", ".join(pieces[:NAMED])
+    return f"{names} and {more} more are" if more > 0 else f"{names} {_is(pieces)}"
+
+
+def _is(pieces: list[str]) -> str:
+    return "is" if len(pieces) == 1 else "are"
+
+
+def _would_drop(goal: Goal, held: Fastening) -> bool:
+    for key in held.keys:
+        try:
+            along = moves_along(goal.places, key)[0]
+        except Unplaced:
+            return True
+        turns = goal.own.declared[key].is_turn
+        upright = abs(float(along[2]))
+        if not (upright > 1.0 - LEVEL * LEVEL / 2.0 if turns else upright < LEVEL):
+            return True
+    return False

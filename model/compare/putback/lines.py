@@ -1,0 +1,171 @@
+"""The lines of a step: each setting that is set while its screws are loose, and which way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from model.compare.answer import owner_name
+from model.compare.putback.acts import Act
+from model.compare.putback.answer import Line, Task
+from model.compare.putback.goal import Goal
+from model.compare.putback.motions import motion_of
+from model.compare.putback.roll import jaw_that_tells
+from model.compare.putback.words import plain_way, way_of
+from model.compare.settings import difference_of
+from model.readings.quantity import Value
+from model.rig.declared import Declared
+from model.rig.part import Bar
+from model.rig.surety import read_from
+from model.space.as_read import value_shown
+from model.space.frames import Array
+from model.space.memo import Unplaced
+from model.space.places import Places
+from model.space.positions import Positions
+
+
+@dataclass
+class Lines:
+    """Makes lines for one goal; keeps what is asked for again."""
+
+    goal: Goal
+    player: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.player = Positions(self.goal.own).player[0]
+
+    def of_act(self, act: Act) -> Iterator[Line]:
+        """Yield an act's lines, root to tip."""
+        rolled: set[str] = set()
+        for key in act.keys:
+            line = self._line(key)
+            if line is not None:
+                yield line
+            owner = key.partition(".")[0]
+            part = self.goal.own.by_id[owner]
+            if isinstance(part, Bar) and owner not in rolled and key == self._last(act, owner):
+                rolled.add(owner)
+                yield from self._roll(part)
+        for key in act.dials:
+            yield self._dial(key)
+
+    @staticmethod
+    def _last(act: Act, owner: str) -> str:
+        return [key for key in act.keys if key.startswith(f"{owner}.")][-1]
+
+    def _line(self, key: str) -> Line | None:
+        """Return a setting's line; None for what follows."""
+        basis, declared = self.goal.basis, self.goal.own.declared[key]
+        read = key in basis.asked.now.declared and basis.asked.now.setting(key).measured_tonight
+        if not basis.is_wanted(key):
+            if self.goal.own.setting(key).state == "follows":
+                return None
+            return self._told(key, declared, "mark", to=self._shown(key), unread=not read)
+        by = self._by(key, declared)
+        stays = by == 0 if key in basis.moved else read
+        return self._told(
+            key,
+            declared,
+            "keep" if stays else "set",
+            start=self._start(key),
+            to=self._shown(key),
+            by=by,
+            unread=not read,
+        )
+
+    def _told(
+        self,
+        key: str,
+        declared: Declared,
+        task: Task,
+        *,
+        start: Value | None = None,
+        to: Value | None = None,
+        by: float | int | None = None,
+        unread: bool = False,
+    ) -> Line:
+        like = self.goal.like
+        setting = like.setting(key)
+        way, aside = self._way(key, by) if task == "set" and by else ("", "")
+        return Line(
+            tick=key,
+            part=declared.owner,
+            part_name=owner_name(self.goal.own, declared.owner),
+            name=declared.label,
+            task=task,
+            quantity=declared.quantity,
+            start=start,
+            to=to,
+            by=by,
+            way=way,
+            aside=aside,
+            read_from=read_from(setting, declared.quantity, like),
+            using=setting.using,
+            measured=like.declared[key].measured,
+            unread=unread,
+        )
+
+    def _shown(self, key: str) -> float | int | None:
+        shown = value_shown(self.goal.places, key, self.goal.like)
+        return round(shown, 6) if isinstance(shown, float) else shown
+
+    def _start(self, key: str) -> float | int | None:
+        """Return what is shown when one gets there: all above at home, this joint as it is."""
+        basis, goal = self.goal.basis, self.goal
+        if key not in basis.own_now.declared:
+            return None
+        own = basis.own_now.setting(key)
+        if own.value is None or own.state in ("open", "follows"):
+            return None
+        if isinstance(own.value, int):
+            return own.value
+        kept = goal.places.memo.kept_without(frozenset({key}))
+        there = Places(goal.own.with_setting(key, own), kept=kept)
+        shown = value_shown(there, key, goal.like)
+        return round(shown, 6) if isinstance(shown, float) else shown
+
+    def _by(self, key: str, declared: Declared) -> float | int | None:
+        """Return how far the joint moves by its own zero; None where tonight's is not known."""
+        basis = self.goal.basis
+        if key not in basis.own_now.declared:
+            return None
+        before, after = basis.own_now.setting(key).value, self.goal.own.setting(key).value
+        if before is None or after is None or isinstance(before, str) or isinstance(after, str):
+            return None
+        by = difference_of(before, after, declared)
+        return round(by, 6) if isinstance(by, float) else by
+
+    def _way(self, key: str, by: float | int) -> tuple[str, str]:
+        try:
+            motion = motion_of(self.goal.places, key, float(by), self.player)
+        except Unplaced:
+            return "", ""
+        return way_of(motion) if motion is not None else plain_way(self.goal.own.declared[key], by)
+
+    def _roll(self, bar: Bar) -> Iterator[Line]:
+        key = jaw_that_tells(self.goal, bar)
+        shown = None if key is None else self._shown(key)
+        if key is not None and shown is not None:
+            line = self._told(key, self.goal.own.declared[key], "roll", to=shown)
+            yield line.model_copy(update={"tick": f"roll.{bar.id}"})
+
+    def _dial(self, key: str) -> Line:
+        now, wanted = self.goal.basis.asked.now, self.goal.basis.asked.wanted
+        declared = wanted.declared[key]
+        start, to = now.setting(key).value, wanted.setting(key).value
+        by = None
+        if not isinstance(start, str) and not isinstance(to, str) and start is not None:
+            assert to is not None
+            by = difference_of(start, to, declared)
+        return Line(
+            tick=key,
+            part=declared.owner,
+            part_name=owner_name(now, declared.owner),
+            name=declared.label,
+            task="dial",
+            quantity=declared.quantity,
+            start=start,
+            to=to,
+            by=by,
+            using=wanted.setting(key).using,
+        )

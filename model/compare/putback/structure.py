@@ -1,0 +1,70 @@
+"""Structure first: what is missing is put back, what was added is asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from model.compare.answer import owner_name
+from model.compare.putback.answer import StructureStep
+from model.compare.putback.goal import Basis, hangs_alike
+from model.rig.declared import AnyPart
+from model.rig.page import Page
+
+
+def structure_steps(basis: Basis) -> Iterator[StructureStep]:
+    """Yield what differs in structure, root to tip: put back, hang elsewhere, ask."""
+    now, wanted = basis.asked.now, basis.asked.wanted
+    for part in wanted.parts:
+        here = now.by_id.get(part.id)
+        name = _named(part, wanted)
+        if here is None:
+            text = f"Put back {name} on {hung_on(part, wanted)}."
+            yield StructureStep(
+                tick=f"put.{part.id}",
+                task="put back",
+                part=part.id,
+                part_name=part.name,
+                text=text,
+            )
+        elif not hangs_alike(here, part):
+            yield StructureStep(
+                tick=f"hang.{part.id}",
+                task="hang elsewhere",
+                part=part.id,
+                part_name=part.name,
+                text=f"Hang {name} on {hung_on(part, wanted)}; tonight it is "
+                f"{_named(here, now)} on {hung_on(here, now)}.",
+            )
+        elif now.by_kind.get(here.kind or "") != wanted.by_kind.get(part.kind or ""):
+            yield StructureStep(
+                tick=f"kind.{part.id}",
+                task="other hardware",
+                part=part.id,
+                part_name=part.name,
+                text=f"{part.name} is of the same kind by name, and its joints or offsets differ "
+                "from home's: its places are worked out with home's.",
+            )
+    for part in now.parts:
+        if part.id not in wanted.by_id:
+            yield StructureStep(
+                tick=f"ask.{part.id}",
+                task="ask",
+                part=part.id,
+                part_name=part.name,
+                text=f"Ask: {_named(part, now)} was added on {hung_on(part, now)}. "
+                "Does it stay? It is left as it is.",
+            )
+
+
+def hung_on(part: AnyPart, page: Page) -> str:
+    """Say what a part hangs on: names, the outlet or tube where there are several."""
+    names = " and ".join(
+        owner_name(page, id_) if id_ != "floor" else "the floor" for id_ in part.on
+    )
+    where = part.at or part.rail
+    return f"{names}, {where}" if where else names
+
+
+def _named(part: AnyPart, page: Page) -> str:
+    kind = page.by_kind.get(part.kind or "")
+    return f"{part.name} ({kind.name})" if kind else part.name
