@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from model.book.page_file import open_page
+from model.book.read import parse_page
 from model.book.take import Hand
 from model.picture.scene import VIEWS, Disc, Scene, Tube, View
 from model.rig.part import Piece
@@ -195,6 +196,20 @@ def test_the_pane_tells_what_the_floor_carries_and_nothing_of_a_group() -> None:
     spot = floor.shown_row("ride-splash")
     assert spot.row.owner == "ride-splash"
     assert piece_words(spot, positions, frozenset({"ride-splash"})) == []
+
+
+def test_why_there_is_no_place_takes_the_lines_it_needs() -> None:
+    state = replace(rack_at("tom-2.turn"), view="above")
+    text_of_page = state.file.text.replace("sagitta = 53.975", "sagitta = 539.75")
+    positions = Positions(parse_page(text_of_page).page)
+    lines = pane_lines(state, positions, scene_of(positions, ""), (34, 19), braille=True)
+    text = [line_text(line, 34).rstrip() for line in lines]
+    assert text[-4:] == [
+        " Tom 2",
+        " place not known",
+        " Front bar, right: its sagitta of",
+        "   539.75 mm is over half its",
+    ]
 
 
 def test_the_drawing_comes_beside_the_rows_and_follows_an_edit(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from contextlib import suppress
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from model.rig.naming import owner_names
 from tui.looks.choice import draws_braille
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ class Bench:
         self._timer: Timer | None = None
         self._waiting: list[Callable[[], None]] = []
         self._drawn: tuple[Positions, Scene] | None = None
+        self._faulty: tuple[Positions, dict[str, str]] | None = None
 
     @property
     def _typing(self) -> bool:
@@ -112,6 +114,18 @@ class Bench:
         from model.space.positions import Positions
 
         return Positions(self.screen.state.page, self.positions).faults()
+
+    def own_fault(self) -> str:
+        """Return what is at fault with the part under the cursor, where its place is worked out."""
+        now, state = self.positions, self.screen.state
+        if now is None or now.page is not state.page:
+            return ""
+        if self._faulty is None or self._faulty[0] is not now:
+            keys = {problem: (problem.key or "").split(".") for problem in now.faults()}
+            own = {key[1]: problem.what for problem, key in keys.items() if len(key) > 1}
+            self._faulty = (now, own)
+        name = owner_names(state.page).get(state.row.owner, "")
+        return self._faulty[1].get(state.row.owner, "").removeprefix(f"{name}: ")
 
     def catch_up(self) -> None:
         """Work out what changed, and show it."""

@@ -17,6 +17,7 @@ from model.space.surfaces import lean_toward
 from tui.screens.rack.drawing import VIEW_WORDS, drawing_lines
 from tui.screens.rack.prompt import entered
 from tui.screens.rack.state import RackState
+from tui.screens.text import wrapped
 from tui.widgets.line import Cell
 
 WORDS = 4
@@ -56,6 +57,8 @@ def pane_lines(
             for row in drawing_lines(scene, state.view, picked, (width - 1, drawn), braille=braille)
         ]
     words = piece_words(state, positions, picked)
+    if len(words) < WORDS:  # why there is no place may take more than a line
+        words = [part for line in words for part in wrapped(line, width - 1)]
     lines += [
         [Cell(f" {line}", "moved" if number == 0 else "text")]
         for number, line in enumerate(words[:WORDS])

@@ -160,14 +160,18 @@ def moved_words(other: Page, key: str, declared: Declared, state: RackState) -> 
     return (f"({shown})", "quiet") if found.verdict == "within" else (shown, "moved")
 
 
-def part_detail(state: RackState) -> list[Cell]:
-    """Return the line about the part that the cursor is on: kind, serial, stem, what to mind."""
+def part_detail(state: RackState, fault: str = "") -> list[Cell]:
+    """Return the line about the part that the cursor is on: what to mind, kind, serial, stem.
+
+    ``fault`` is what stands in the way of its own place.
+    """
     part = state.page.by_id.get(state.row.owner)
     if part is None:
         return [Cell("", "quiet")]
     kind = state.page.by_kind.get(part.kind or "")
     carriers = [state.page.by_id[on].name if on in state.page.by_id else on for on in part.on]
     words = [part.care] if part.care else []
+    words += [f"at fault: {fault}"] if fault else []
     words += [f"{part.name}: {kind.name if kind else part.type}", f"on {' and '.join(carriers)}"]
     words += [f"at {part.at}"] if part.at else []
     words += [f"no. {part.serial}"] if part.serial else []

@@ -30,7 +30,7 @@ _MESSAGE: dict[str, Role] = {"said": "quiet", "saved": "good", "refused": "refus
 
 
 def bottom_cells(
-    state: RackState, width: int, effect: str = ""
+    state: RackState, width: int, effect: str = "", fault: str = ""
 ) -> tuple[list[Cell], list[Cell], list[Cell]]:
     """Return the three lines below the rows.
 
@@ -38,19 +38,20 @@ def bottom_cells(
     the line being typed. Else: the part, the setting, and what was said last; a long message takes
     the setting's line as well, so that a reason is never cut. ``effect`` is what the edit does to a
     piece: while it is typed in the place of what is measured, but its plus and zero stay where
-    they have room; afterwards in the place of the part.
+    they have room; afterwards in the place of the part. ``fault`` is what stands in the way of the
+    part's own place.
     """
     prompt = state.prompt
     message = Cell(state.message.text, _MESSAGE[state.message.sort])
     told = [Cell(effect, "good")] if effect else None
     if prompt is None:
         above, last = message_lines(state, width)
-        return told or part_detail(state), above or setting_detail(state), last
+        return told or part_detail(state, fault), above or setting_detail(state), last
     asks = f"{_asks(state, prompt)}: "
     room = max(12, width - cell_len(asks))
     typed = [Cell(f"{asks}{prompt.typed.shown(room)}", "prompt")]
     if prompt.sort != "reading":
-        return part_detail(state), [message], typed
+        return part_detail(state, fault), [message], typed
     outcome, role = outcome_words(state, prompt)
     if state.message.sort == "refused":
         return setting_detail(state), [message], typed

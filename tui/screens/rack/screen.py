@@ -220,6 +220,6 @@ class RackScreen(StageScreen):
 
     def draw_below(self) -> None:
         """Show the lines below the rows."""
-        below = bottom_cells(self.state, self.size.width, self.bench.effect)
+        below = bottom_cells(self.state, self.size.width, self.bench.effect, self.bench.own_fault())
         for bar, cells in zip((*self.detail_bars, self.prompt_bar), below, strict=True):
             bar.show(cells)
