@@ -99,6 +99,8 @@ class Remains(Frozen):
     """How far a piece is from home when all is done: right, ahead, up in mm, tilts in degrees.
 
     ``u95`` is ± for 95 %, of the five; ``distance`` and ``tilt`` are held against the tolerance.
+    ``unread`` are settings it rests on that nobody read tonight: the figures are then those of the
+    last readings. ``mostly`` are the settings that leave it where it is.
     """
 
     piece: str
@@ -111,6 +113,8 @@ class Remains(Frozen):
     tolerance_mm: float | None = None
     tolerance_deg: float | None = None
     reached: Reached
+    unread: tuple[str, ...] = ()
+    mostly: tuple[str, ...] = ()
     why: str = ""
 
 

@@ -91,6 +91,11 @@ class Basis:
         """Where everything of tonight's own rig is."""
         return Places(self.own_now)
 
+    @cached_property
+    def home(self) -> Positions:
+        """Where everything is at home."""
+        return Positions(self.asked.wanted)
+
     def own_goal(self, keys: Collection[str]) -> Page:
         """Return tonight's rig with ``keys`` at home, every joint at its own value."""
         settings: dict[str, Setting] = {}

@@ -1,42 +1,73 @@
-"""How far from home each piece is when all is done, how sure that is, and whether it matters."""
+"""How far from home each piece is, how sure that is, and whether it matters."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
 
 from model.book.book import Tolerance
 from model.compare.moves import Move, piece_moves
 from model.compare.putback.answer import Reached, Remains
-from model.compare.putback.goal import Goal
+from model.compare.putback.goal import Asked, Goal
 from model.rig.part import Piece
 from model.space.positions import Positions
 from model.space.sureness import COVER_95
 
 Tolerances = Sequence[Tolerance]
 SLACK = 1e-6
+MOST_NAMED = 2
+LEAST_SHARE = 0.2
+"""A setting that makes less of what a piece is off is not named."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Home, and the rig as it stands or is to stand; ``names`` of the pages from and to."""
+
+    asked: Asked
+    home: Positions
+    here: Positions
+    not_hung: frozenset[str] = frozenset()
+
+    @property
+    def names(self) -> tuple[str, str]:
+        """The pages' names, home first."""
+        return self.asked.names[1], self.asked.names[0]
 
 
 def remains(goal: Goal, tolerances: Tolerances) -> Iterator[Remains]:
-    """Yield what remains of every piece of home, in the page's order."""
-    asked = goal.basis.asked
-    home = Positions(asked.wanted)
-    names = asked.names[1], asked.names[0]
-    moves = {move.piece: move for move in piece_moves(home, goal.positions, names)}
+    """Yield what remains of every piece of home when a goal is reached, in the page's order."""
+    ends = Ends(goal.basis.asked, goal.basis.home, goal.positions)
+    return remains_between(ends, tolerances)
+
+
+def remains_between(
+    ends: Ends, tolerances: Tolerances, *, measured: bool = True
+) -> Iterator[Remains]:
+    """Yield how far every piece of home is from it; with ``measured`` off not how sure that is."""
+    pairs = piece_moves(ends.home, ends.here, ends.names, measured=measured)
+    moves = {move.piece: move for move in pairs}
     by_role = {held.id.casefold(): held for held in tolerances}
-    for part in asked.wanted.parts:
-        if isinstance(part, Piece):
-            tolerance = by_role.get((part.role or "").casefold())
-            move = moves.get(part.id)
-            if move is None:
-                yield _unknown(part, tolerance, _why(goal, home, part.id))
-            else:
-                yield of_move(part, tolerance, move)
+    for part in ends.asked.wanted.parts:
+        if not isinstance(part, Piece):
+            continue
+        tolerance = by_role.get((part.role or "").casefold())
+        move = moves.get(part.id)
+        why = _why_unknown(ends, part.id)
+        if move is None or why:
+            yield _unknown(part, tolerance, why)
+        else:
+            yield _of_move(ends, part, tolerance, move, measured=measured)
 
 
-def of_move(part: Piece, tolerance: Tolerance | None, move: Move) -> Remains:
-    """Return how far a piece is off, against its tolerance."""
+def _of_move(
+    ends: Ends, part: Piece, tolerance: Tolerance | None, move: Move, *, measured: bool
+) -> Remains:
     distance, tilt = move.distance, math.hypot(*move.by[3:])
+    unread = ends.here.rests_in(part.id, "carried") if measured else ()
     return Remains(
         piece=part.id,
         name=part.name,
@@ -48,6 +79,8 @@ def of_move(part: Piece, tolerance: Tolerance | None, move: Move) -> Remains:
         tolerance_mm=tolerance.mm if tolerance else None,
         tolerance_deg=tolerance.deg if tolerance else None,
         reached=reached(tolerance, distance, tilt),
+        unread=unread,
+        mostly=tuple(_mostly(ends, part.id)) if measured else (),
     )
 
 
@@ -60,6 +93,25 @@ def reached(tolerance: Tolerance | None, distance: float, tilt: float) -> Reache
     return "not home" if beyond_mm or beyond_deg else "home"
 
 
+def _mostly(ends: Ends, piece_id: str) -> Iterator[str]:
+    """Yield the settings that make the most of what a piece is off, the largest first.
+
+    To the first order: each one's difference from home times how it moves the middle.
+    """
+    home, here = ends.home.page, ends.here.page
+    sizes: list[tuple[float, str]] = []
+    for influence in ends.here.sureness[piece_id].influences:
+        key = influence.source.key
+        one, two = home.setting(key).value, here.setting(key).value
+        if isinstance(one, int | float) and isinstance(two, int | float):
+            moved = float(np.linalg.norm(influence.by[:3, 0])) * abs(two - one)
+            sizes.append((moved, key))
+    whole = sum(size for size, _ in sizes)
+    for size, key in sorted(sizes, reverse=True)[:MOST_NAMED]:
+        if size > max(0.5, LEAST_SHARE * whole):
+            yield key
+
+
 def _unknown(part: Piece, tolerance: Tolerance | None, why: str) -> Remains:
     return Remains(
         piece=part.id,
@@ -68,16 +120,18 @@ def _unknown(part: Piece, tolerance: Tolerance | None, why: str) -> Remains:
         tolerance_mm=tolerance.mm if tolerance else None,
         tolerance_deg=tolerance.deg if tolerance else None,
         reached="unknown",
-        why=why,
+        why=why or "its place is not known",
     )
 
 
-def _why(goal: Goal, home: Positions, piece_id: str) -> str:
-    for which, positions in (("at home", home), ("tonight", goal.positions)):
+def _why_unknown(ends: Ends, piece_id: str) -> str:
+    if piece_id in ends.not_hung:
+        return "not hung yet"
+    for which, positions in (("at home", ends.home), ("tonight", ends.here)):
         if piece_id not in positions.pieces:
             fault = positions.fault(piece_id) if piece_id in positions.page.by_id else None
             if fault is not None:
                 return f"{which}: {fault.what}"
             missing = ", ".join(positions.open_settings(piece_id)) or "its place is not known"
-            return f"{which}: open: {missing}"
+            return f"{which}, open: {missing}"
     return ""

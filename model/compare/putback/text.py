@@ -231,7 +231,12 @@ def remains_text(held: Remains, unit: LengthUnit) -> str:
     if held.tolerance_deg is not None:
         allowed.append(f"{held.tolerance_deg:g}°")
     within = f" ({', '.join(allowed)})" if allowed else ""
-    return f"{words:<30} {REACHED[held.reached]}{within}"
+    told = f"{words:<30} {REACHED[held.reached]}{within}"
+    if held.unread:
+        told += f"; as last read: nobody read {', '.join(held.unread)} tonight"
+    elif held.reached == "not home" and held.mostly:
+        told += f"; mostly {', '.join(held.mostly)}"
+    return told
 
 
 def _wrapped(text: str, indent: str) -> list[str]:

@@ -1,0 +1,120 @@
+"""``putback``: from the rig as it is to the one that is wanted, move by move."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui.commands.shared import (
+    NOTHING,
+    SOMETHING,
+    Clock,
+    add_json,
+    add_unit,
+    reader_config,
+    say,
+    say_error,
+    say_json,
+    unit_of,
+)
+
+if TYPE_CHECKING:
+    from model.compare.putback.answer import PutBack
+    from model.compare.putback.goal import Asked
+    from model.compare.putback.make import Choices
+    from model.frozen import Frozen
+
+HELP = "list the moves from a page to its home, in order"
+SIDES = ("left", "right")
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Declare what the command asks for."""
+    parser.add_argument(
+        "now",
+        metavar="NOW",
+        nargs="?",
+        default=".",
+        help="the rig as it is: a page's file, BOOK/NAME, BOOK/DATE, or a book (its last page)",
+    )
+    parser.add_argument(
+        "wanted",
+        metavar="WANTED",
+        nargs="?",
+        help="where it is to go: a page, or the name of a home; else the book's first home",
+    )
+    parser.add_argument(
+        "--minutes", type=float, metavar="N", help="what brings the pieces nearest to home in N min"
+    )
+    parser.add_argument(
+        "--everything",
+        action="store_true",
+        help="move what differs by less than its readings can tell, too",
+    )
+    parser.add_argument(
+        "--side", choices=SIDES, help="the steps of one side of the player, for one of two"
+    )
+    add_unit(parser)
+    add_json(parser)
+
+
+def answer_type() -> type[Frozen]:
+    """Return the type of the answer."""
+    from model.compare.putback.answer import PutBack
+
+    return PutBack
+
+
+def run(asked: argparse.Namespace, _clock: Clock) -> int:
+    """List the moves; exit status 1 where there is something to do."""
+    from model.book.find import find_meant, find_page
+    from model.compare.putback.pages import asked_of, book_choices, find_wanted, open_two
+    from model.compare.putback.text import put_back_lines
+
+    here = Path.cwd()
+    unit = unit_of(asked, reader_config())
+    now = find_page(asked.now, here)
+    files = open_two(now, find_wanted(now, asked.wanted, here))
+    choices, unreadable = book_choices(find_meant(str(now), here).folder)
+    if unreadable is not None:  # it only weighs and orders the steps: two good pages will do
+        say_error(unreadable.text())
+    answer = _made(asked_of(*files, everything=asked.everything), choices, asked.minutes)
+    if asked.side is not None:
+        answer = one_side(answer, asked.side)
+    if asked.json:
+        say_json(answer)
+    else:
+        done = _ticked(now.parent, answer)
+        say("\n".join(put_back_lines(answer, files[0].page, unit, done)))
+    return SOMETHING if answer.something else NOTHING
+
+
+def _made(wanted: Asked, choices: Choices, minutes: float | None) -> PutBack:
+    if minutes is None:
+        from model.compare.putback.make import put_back
+
+        return put_back(wanted, choices)
+    from model.compare.putback.short import short_put_back
+
+    return short_put_back(wanted, choices, minutes)
+
+
+def one_side(answer: PutBack, side: str) -> PutBack:
+    """Return the steps of one side of the player, and those that need both; numbers as they are."""
+    kept = tuple(step for step in answer.steps if step.side in (side, "middle"))
+    return answer.model_copy(
+        update={
+            "steps": kept,
+            "loosenings": sum(len(step.loosen) for step in kept),
+            "minutes": round(sum(step.minutes for step in kept), 2),
+        }
+    )
+
+
+def _ticked(folder: Path, answer: PutBack) -> frozenset[str]:
+    """Return what is ticked already in the file beside the pages."""
+    from model.book.ticks import read_ticks, ticks_path
+
+    path = ticks_path(folder, answer.now.page, answer.wanted.page)
+    return read_ticks(path).ticks.done if path.exists() else frozenset()
