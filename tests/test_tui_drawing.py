@@ -201,7 +201,9 @@ def test_the_pane_tells_what_the_floor_carries_and_nothing_of_a_group() -> None:
 def test_why_there_is_no_place_takes_the_lines_it_needs() -> None:
     state = replace(rack_at("tom-2.turn"), view="above")
     text_of_page = state.file.text.replace("sagitta = 53.975", "sagitta = 539.75")
-    positions = Positions(parse_page(text_of_page).page)
+    page = parse_page(text_of_page).page
+    assert page is not None
+    positions = Positions(page)
     lines = pane_lines(state, positions, scene_of(positions, ""), (34, 19), braille=True)
     text = [line_text(line, 34).rstrip() for line in lines]
     assert text[-4:] == [
