@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import Literal
+
+from model.book.book import MoveMinutes
 
 Kind = Literal["loosen", "place", "slide", "turn", "tooth", "dial", "hang"]
 
@@ -33,3 +35,13 @@ class Minutes:
 
 
 GUESSED = Minutes()
+
+
+def minutes_of(given: MoveMinutes) -> Minutes:
+    """Return the book's own minutes; a kind that it does not tell keeps the figure from memory.
+
+    ``guess`` stays true until the book tells all of them.
+    """
+    kinds = [field.name for field in fields(Minutes) if field.name != "guess"]
+    told = {kind: value for kind in kinds if (value := getattr(given, kind)) is not None}
+    return replace(GUESSED, **told, guess=len(told) < len(kinds))
