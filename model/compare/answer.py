@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal
 
 from model.compare.piece_answer import TO_REPORT, ComparedPiece
+from model.compare.role_answer import ComparedRoles
 from model.compare.settings import (
     VERDICTS,
     SettingDifference,
@@ -90,7 +91,8 @@ class Compared(Frozen):
     """All that differs between two pages; ``settings`` in the second page's walking order.
 
     ``as_read`` says that readings alone were compared: no joint's own value, no pieces.
-    ``home`` says that the first page is a home: what it carries is wanted all the same.
+    ``home`` says that the first page is a home: what it carries is wanted all the same. Two rigs
+    are compared by ``roles``, and then by nothing else.
     """
 
     answer: Literal["compare"] = "compare"
@@ -104,6 +106,7 @@ class Compared(Frozen):
     settings: tuple[ComparedSetting, ...]
     counts: dict[str, int]
     pieces: tuple[ComparedPiece, ...] = ()
+    roles: ComparedRoles | None = None
 
     @property
     def something(self) -> bool:
@@ -113,6 +116,7 @@ class Compared(Frozen):
             bool(self.structure)
             or any(found.verdict in ("moved", "unsure") for found in self.settings)
             or any(piece.verdict in TO_REPORT for piece in self.pieces)
+            or (self.roles is not None and self.roles.something)
         )
 
 

@@ -10,12 +10,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from model.compare.settings import Verdict, difference_of, verdict_of
-from model.compare.spread import setting_spread, spread_of_difference
+from model.compare.settings import (
+    Verdict,
+    combined_uncertainty,
+    difference_of,
+    verdict_of,
+    why_unmeasured,
+)
+from model.compare.spread import spread_of_difference
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.part import Bar
-from model.rig.setting import Setting
 from model.space.as_read import joint_settings, known_value
 from model.space.frames import Array
 from model.space.inputs import STEP, trials_for
@@ -53,15 +58,16 @@ def joint_differences(
     """
     pages = places[0].page, places[1].page
     keys = [key for key in joint_settings(pages[1]) if key in pages[0].declared]
-    worked_out = {key for key in keys if any(_is_worked_out(at, key) for at in places)}
+    worked_out = {key for key in keys if any(is_worked_out(at, key) for at in places)}
     spreads = _converted_spreads(places, names, worked_out)
     found: dict[str, JointDifference] = {}
     for key in keys:
-        found[key] = _difference(places, names, key, spreads.get(key), wanted=wanted)
+        found[key] = _difference(places, key, spreads.get(key), wanted=wanted)
     return found
 
 
-def _is_worked_out(places: Places, key: str) -> bool:
+def is_worked_out(places: Places, key: str) -> bool:
+    """Tell whether a joint was read from something that may move besides it: a level, a clamp."""
     part = places.page.by_id[places.page.declared[key].owner]
     kind = places.page.by_kind.get(part.kind or "")
     joint = kind.by_joint.get(key.partition(".")[2]) if kind else None
@@ -76,7 +82,6 @@ def _is_worked_out(places: Places, key: str) -> bool:
 
 def _difference(
     places: tuple[Places, Places],
-    names: tuple[str, str],
     key: str,
     spread: float | None,
     *,
@@ -88,7 +93,8 @@ def _difference(
     why = _not_comparable(pages, key, (a, b), wanted=wanted)
     if why or a is None or b is None:
         return JointDifference(declared, a, b, "not comparable", why=why)
-    u = spread if spread is not None else setting_spread(pages, key, names)
+    settings = pages[0].setting(key), pages[1].setting(key)
+    u = spread if spread is not None else combined_uncertainty(declared, *settings, *pages)
     difference = difference_of(a, b, declared)
     verdict = verdict_of(difference, u, declared)
     return JointDifference(declared, a, b, verdict, difference, u, converted=spread is not None)
@@ -104,11 +110,9 @@ def _not_comparable(
     settings = pages[0].setting(key), pages[1].setting(key)
     if settings[0].state == settings[1].state == "follows":
         return "it follows on both"
-    for setting, which in zip(settings, ("first", "second"), strict=True):
-        may_be_carried = wanted and which == "first" and setting.state == "carried"
-        if not setting.measured_tonight and not may_be_carried:
-            return f"{_state_word(setting)} on the {which}"
-    if not _same_joint(pages, key):
+    if why := why_unmeasured(*settings, wanted=wanted):
+        return why
+    if not is_same_joint(pages, key):
         return "it is another joint, or hangs elsewhere"
     for value, which in zip(values, ("first", "second"), strict=True):
         if value is None:
@@ -116,12 +120,9 @@ def _not_comparable(
     return ""
 
 
-def _state_word(setting: Setting) -> str:
-    return "follows, unread" if setting.state == "follows" else setting.state
-
-
-def _same_joint(pages: tuple[Page, Page], key: str) -> bool:
-    """Tell whether both pages mean the same joint of a part that hangs in the same place."""
+def is_same_joint(pages: tuple[Page, Page], key: str) -> bool:
+    """Tell whether both pages mean the same joint; what goes along a tube or round it, on the same
+    tube. A reach is the same one wherever its part hangs."""
     owner, _, name = key.partition(".")
     told: list[tuple[object, ...]] = []
     for page in pages:
@@ -132,7 +133,11 @@ def _same_joint(pages: tuple[Page, Page], key: str) -> bool:
             told.append((part.marks, part.marks_side))
             continue
         about = (joint.turns, joint.slides, joint.teeth, joint.zero, joint.tooth_zero)
-        told.append((*about, part.on, part.at, part.rail))
+        on_a_tube = "rail" in about or isinstance(part, Bar)
+        where = (part.on, part.at, part.rail) if on_a_tube else ()
+        # On an inner tube a place is as it was read.
+        how = (part.measured_from, part.edge) if where and part.rail == "inner" else ()
+        told.append((*about, *where, *how))
     return told[0] == told[1]
 
 

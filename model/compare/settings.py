@@ -38,20 +38,25 @@ class SettingDifference:
     why: str = ""
 
 
-def setting_differences(before: Page, after: Page) -> Iterator[SettingDifference]:
+def setting_differences(
+    before: Page, after: Page, *, wanted: bool = False
+) -> Iterator[SettingDifference]:
     """Yield every setting that both pages declare, in the later page's declared order."""
     for key, declared in after.declared.items():
         if key in before.declared:
-            yield compare_setting(key, declared, before, after)
+            yield compare_setting(key, declared, before, after, wanted=wanted)
 
 
-def compare_setting(key: str, declared: Declared, before: Page, after: Page) -> SettingDifference:
+def compare_setting(
+    key: str, declared: Declared, before: Page, after: Page, *, wanted: bool = False
+) -> SettingDifference:
     """Compare one setting of two pages, from their own readings and instruments alone.
 
     Yesterday's value carried into a page is not that page's reading, and is never compared as one.
+    With ``wanted`` the first page is a home: what is carried there is wanted all the same.
     """
     a, b = before.setting(key), after.setting(key)
-    why = _not_comparable(key, a, b, before, after)
+    why = _not_comparable(key, a, b, before, after, wanted=wanted)
     if why:
         return SettingDifference(declared, a, b, "not comparable", why=why)
     assert a.value is not None
@@ -64,14 +69,28 @@ def compare_setting(key: str, declared: Declared, before: Page, after: Page) -> 
     return SettingDifference(declared, a, b, verdict_of(difference, u, declared), difference, u)
 
 
-def _not_comparable(key: str, a: Setting, b: Setting, before: Page, after: Page) -> str:
+def why_unmeasured(a: Setting, b: Setting, *, wanted: bool = False) -> str:
+    """Say which of two settings was not measured on its night, or nothing.
+
+    With ``wanted`` the first is a home's: it may be carried.
+    """
+    if not a.measured_tonight and not (wanted and a.state == "carried"):
+        return f"{_state_word(a)} on the first"
+    return "" if b.measured_tonight else f"{_state_word(b)} on the second"
+
+
+def _state_word(setting: Setting) -> str:
+    return "follows, unread" if setting.state == "follows" else setting.state
+
+
+def _not_comparable(
+    key: str, a: Setting, b: Setting, before: Page, after: Page, *, wanted: bool
+) -> str:
     """Say why the two cannot be compared, or nothing."""
     if a.state == "follows" and b.state == "follows" and (a.value is None or b.value is None):
         return "it follows on both"
-    for setting, which in ((a, "first"), (b, "second")):
-        if not setting.measured_tonight:
-            word = {"follows": "follows, unread"}.get(setting.state, setting.state)
-            return f"{word} on the {which}"
+    if why := why_unmeasured(a, b, wanted=wanted):
+        return why
     if _measured_how(key, before) != _measured_how(key, after):
         return "it is measured in another way, or the hardware changed"
     declared = after.declared[key]

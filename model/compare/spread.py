@@ -53,7 +53,7 @@ def setting_spread(pages: Pages, key: str, names: Names) -> float | None:
         return None
     a, b = before.setting(key), after.setting(key)
     same_rig = before.head.rig == after.head.rig
-    if same_rig and _reading(a, names[0]) == _reading(b, names[1]):
+    if same_rig and reading_of(a, names[0]) == reading_of(b, names[1]):
         return 0.0
     return combined_uncertainty(declared, a, b, before, after)
 
@@ -69,6 +69,9 @@ def _same_hardware(pages: Pages, key: str) -> bool:
     return kinds[0] == kinds[1] and getattr(one, "offset", None) == getattr(two, "offset", None)
 
 
-def _reading(setting: Setting, name: str) -> tuple[str, object]:
-    """Return which reading a value rests on: the page it was read on, and the value."""
+def reading_of(setting: Setting, name: str) -> tuple[str, object]:
+    """Return which reading a value rests on: the page it was read on, and the value.
+
+    ``name`` is that of the page that the setting is on.
+    """
     return (setting.page or name, setting.value)

@@ -1,32 +1,29 @@
-"""``compare``: what differs between two pages, settings and structure."""
+"""``compare``: what differs between two pages: structure, settings, and where the pieces are."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
     Clock,
-    add_json,
     add_unit,
     reader_config,
     say,
-    say_error,
     say_json,
+    say_schema,
     unit_of,
 )
 
 if TYPE_CHECKING:
-    from model.compare.answer import Compared
+    from model.errors import CannotDo
     from model.frozen import Frozen
     from model.readings.quantity import LengthUnit
-    from model.rig.page import Page
+    from tui.commands.compare_what import How
 
-HELP = "say what differs between two pages: structure and settings"
+HELP = "say what differs between two pages: structure, settings, pieces"
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -38,13 +35,31 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         nargs="?",
         help="a page: its file, BOOK/NAME, BOOK/DATE (the night's last page) or BOOK/HOME",
     )
-    parser.add_argument("--all", action="store_true", help="every setting, with its verdict")
+    parser.add_argument("--all", action="store_true", help="every setting and piece")
+    how = parser.add_mutually_exclusive_group()
+    how.add_argument(
+        "--as-read", action="store_true", help="the readings alone: no joint's own value, no pieces"
+    )
+    how.add_argument(
+        "--by-role", action="store_true", help="as two rigs: pieces by what they are to the player"
+    )
+    how.add_argument(
+        "--by-part", action="store_true", help="as one rig, whatever its name: parts by their ids"
+    )
+    how.add_argument(
+        "--three", action="store_true", help="one page A: home, the page before it, and it, at once"
+    )
+    parser.add_argument("--home", metavar="NAME", help="with --three: which of the book's homes")
     add_unit(parser)
-    add_json(parser)
+    parser.add_argument("--json", action="store_true", help="print the answer as JSON")
+    # Two answers, two schemas: the command itself says which.
+    parser.add_argument(
+        "--schema", dest="asks_schema", action="store_true", help="print the answer's JSON Schema"
+    )
 
 
 def answer_type() -> type[Frozen]:
-    """Return the type of the answer."""
+    """Return the type of the answer for two pages."""
     from model.compare.answer import Compared
 
     return Compared
@@ -52,85 +67,65 @@ def answer_type() -> type[Frozen]:
 
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Compare the pages; exit status 1 where something differs beyond the readings' uncertainty."""
-    from model.book.book import read_book
-    from model.book.find import find_meant, find_page
-    from model.book.page_file import open_page
-    from model.compare.answer import compare_pages
-    from model.errors import CannotDo, Problem, UnreadableFile
-
-    if asked.before is None or asked.after is None:
-        problem = Problem(
-            code="two-pages",
-            what="two pages are compared",
-            right="clampbook compare tour/2026-03-20 tour/2026-03-21",
-        )
-        raise CannotDo("cannot compare", (problem,))
+    if asked.asks_schema:
+        return _schema(asked)
     unit = unit_of(asked, reader_config())
-    files = [open_page(find_page(name, Path.cwd())) for name in (asked.before, asked.after)]
-    folder = find_meant(str(files[1].path), Path.cwd()).folder
-    walk: tuple[str, ...] = ()
-    if folder is not None:
-        try:
-            walk = read_book(folder).book.walk
-        except UnreadableFile as error:  # it only orders the rows: two good pages are compared
-            say_error(error.text())
-    names = (files[0].name, files[1].name)
-    answer = compare_pages(files[0].page, files[1].page, names, walk)
+    if asked.three:
+        return _run_three(asked, unit)
+    if asked.home is not None:
+        raise _refused("no-three", "--home chooses the home of --three", "--three --home main A")
+    if asked.before is None or asked.after is None:
+        raise _refused(
+            "two-pages",
+            "two pages are compared",
+            "clampbook compare tour/2026-03-20 tour/2026-03-21",
+        )
+    from tui.commands.compare_what import compared, opened
+    from tui.commands.compare_words import compared_lines
+
+    files = opened(asked.before), opened(asked.after)
+    answer = compared(files, _how(asked))
     if asked.json:
         say_json(answer)
     else:
-        say("\n".join(compared_lines(answer, files[0].page, files[1].page, unit, asked.all)))
+        pages = files[0].page, files[1].page
+        say("\n".join(compared_lines(answer, *pages, unit, asked.all)))
     return SOMETHING if answer.something else NOTHING
 
 
-def compared_lines(
-    answer: Compared, before: Page, after: Page, unit: LengthUnit, show_all: bool = False
-) -> Iterator[str]:
-    """Yield the answer as plain lines, parts in walking order."""
-    for which, page in (("from", answer.before), ("to  ", answer.after)):
-        yield f"{which} {page.page}  {page.date} {page.moment}, {page.venue or '-'}"
-    if not answer.same_rig:
-        yield f"the rigs differ in name: {answer.before.rig} and {answer.after.rig}"
-    if answer.structure:
-        yield ""
-        yield "structure"
-    for change in answer.structure:
-        detail = f"{change.before or '-'} -> {change.after or '-'}"
-        words = f"{change.field}: {detail}" if change.field else detail.strip("-> ")
-        yield f"  {change.change:<14} {change.name} ({change.id})  {words}"
-    yield from _settings(answer, (before, after), unit, show_all)
-    yield ""
-    yield ", ".join(f"{number} {verdict}" for verdict, number in answer.counts.items() if number)
+def _how(asked: argparse.Namespace) -> How:
+    ways: tuple[How, ...] = ("as read", "by role", "by part")
+    return next((way for way in ways if vars(asked)[way.replace(" ", "_")]), "as they are")
 
 
-def _settings(
-    answer: Compared, pages: tuple[Page, Page], unit: LengthUnit, show_all: bool
-) -> Iterator[str]:
-    from model.readings.entry import show_change, show_value
+def _schema(asked: argparse.Namespace) -> int:
+    if not asked.three:
+        return say_schema(answer_type())
+    from model.compare.three_answer import ThreeCompared
 
-    owner = ""
-    for found in answer.settings:
-        if not show_all and found.verdict not in ("moved", "unsure"):
-            continue
-        if found.part != owner:
-            owner = found.part
-            yield ""
-            yield f"{found.part_name} ({found.part})"
-        asked = pages[1].declared[found.setting].asked(unit)
-        values = [
-            "-"
-            if held.value is None
-            else show_value(held.value, page.declared[found.setting].asked(unit))
-            for held, page in zip((found.before, found.after), pages, strict=True)
-        ]
-        sides = [
-            f"{held.state} {value}" + (f" of {held.page}" if held.state == "carried" else "")
-            for held, value in zip((found.before, found.after), values, strict=True)
-        ]
-        moved = ""
-        if found.difference is not None:
-            moved = f"  {show_change(found.difference, asked)}"
-        sure = f" (±{show_value(2 * found.u, asked)})" if found.u else ""
-        why = f"  {found.why}" if found.why else ""
-        both = f"{sides[0]:<22} -> {sides[1]:<22}"
-        yield f"  {found.name:<16} {both}{moved}{sure}  {found.verdict}{why}"
+    return say_schema(ThreeCompared)
+
+
+def _run_three(asked: argparse.Namespace, unit: LengthUnit) -> int:
+    from tui.commands.compare_three_words import three_lines
+    from tui.commands.compare_what import home_last_and, opened
+
+    if asked.after is not None:
+        raise _refused(
+            "one-page",
+            "--three takes one page: its book's home and the page before it stand beside it",
+            "clampbook compare --three tour/2026-03-21",
+        )
+    file = opened(asked.before or ".")
+    answer = home_last_and(file, asked.home or "")
+    if asked.json:
+        say_json(answer)
+    else:
+        say("\n".join(three_lines(answer, file.page, unit, asked.all)))
+    return SOMETHING if answer.something else NOTHING
+
+
+def _refused(code: str, what: str, right: str) -> CannotDo:
+    from model.errors import CannotDo, Problem
+
+    return CannotDo("cannot compare", (Problem(code=code, what=what, right=right),))
