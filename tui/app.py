@@ -41,11 +41,16 @@ class ClampbookApp(App[None]):
     ]
 
     def __init__(
-        self, first: Callable[[], StageScreen], look: Look, environ: Mapping[str, str]
+        self,
+        first: Callable[[], StageScreen],
+        look: Look,
+        environ: Mapping[str, str],
+        clock: Clock | None = None,
     ) -> None:
         super().__init__(driver_class=_driver(), ansi_color=look.terminal_colours)
         self.crashed: Exception | None = None
         self.first, self.look, self.environ = first, look, dict(environ)
+        self.clock = clock
         self.animation_level = "none"
 
     def next_look(self) -> None:
@@ -97,7 +102,7 @@ def run_app(meant: Meant, config: Config, clock: Clock) -> int:
     environ = dict(os.environ)
     look, keys = chosen_look(config.look, environ), Keys(config.keys)
     first = _first_screen(meant, config, clock, look, keys)
-    app = ClampbookApp(first, look, environ)
+    app = ClampbookApp(first, look, environ, clock)
     app.run(mouse=False)
     if app.crashed is not None:
         log = write_crash_log(app.crashed, clock())

@@ -9,7 +9,7 @@ from typing import Literal
 
 from model.errors import CannotDo, Problem
 
-ScreenName = Literal["book", "rack", "walk", "differences", "pick", "reader"]
+ScreenName = Literal["book", "rack", "walk", "differences", "putback", "pick", "reader"]
 
 ENTRY_STARTS = frozenset("0123456789.,+-=½¼¾⅛⅜⅝⅞−")
 """What begins an entry at once in the rack screen: no action may have such a key."""
@@ -35,8 +35,8 @@ def _action(id_: str, key: str, help_: str, *screens: ScreenName, footer: str = 
     return Action(id_, key, help_, frozenset(screens), footer)
 
 
-LISTS: tuple[ScreenName, ...] = ("book", "rack", "differences", "pick", "reader")
-STAGES: tuple[ScreenName, ...] = ("book", "rack", "walk", "differences")
+LISTS: tuple[ScreenName, ...] = ("book", "rack", "differences", "putback", "pick", "reader")
+STAGES: tuple[ScreenName, ...] = ("book", "rack", "walk", "differences", "putback")
 
 ACTIONS: tuple[Action, ...] = (
     _action("up", "up", "one row up", *LISTS),
@@ -59,16 +59,27 @@ ACTIONS: tuple[Action, ...] = (
     _action("walk", "w", "walk round the rack, one setting at a time", "rack", footer="walk"),
     _action("differences", "d", "what differs from the page beside", "rack",
             footer="differences"),
+    _action("putback", "h", "the moves to the page beside: put it back", "rack",
+            footer="put back"),
+    _action("done", "enter", "done, and on to the next; on a step's head all its lines",
+            "putback", footer="done"),
+    _action("toggle", "space", "tick the box, or take the tick away", "putback"),
+    _action("side", "h", "both sides, the player's left, the player's right", "putback",
+            footer="side"),
+    _action("pieces", "p", "how far each piece is from home now; back to the moves", "putback",
+            footer="pieces"),
+    _action("minutes", "t", "there are only so many minutes: what brings most of it home",
+            "putback", footer="minutes"),
     _action("take", "enter", "open the page", "book", footer="open"),
     _action("type", "enter", "begin an entry with nothing in it", "rack"),
     _action("choose", "enter", "take this one", "pick", footer="take"),
     _action("begin", "n", "begin a page from this one, everything carried", "book", footer="begin"),
     _action("seen", "s", "seen at its mark: looked at, not measured", "rack", footer="seen"),
     _action("unknown", "o", "open: nothing is known of it any more", "rack"),
-    _action("undo", "u", "undo the last change", "rack", "walk", footer="undo"),
+    _action("undo", "u", "undo the last change", "rack", "walk", "putback", footer="undo"),
     _action("redo", "r", "do it again", "rack", "walk"),
-    _action("next_left", "g", "go to the next that was not read or seen tonight", "rack",
-            "walk"),
+    _action("next_left", "g", "go to the next that is left: not read or seen, not ticked",
+            "rack", "walk", "putback"),
     _action("next_setting", "tab", "step over to the next setting", "rack"),
     _action("last_setting", "shift+tab", "back to the setting before", "rack"),
     _action("find", "f", "find a part by name, id or role; a setting by its id", "rack",
@@ -89,10 +100,11 @@ ACTIONS: tuple[Action, ...] = (
     _action("close", "x", "close the page for the show, or open it again", "rack"),
     _action("unit", "m", "lengths in mm, cm, inches, decimal inches, in turn", *STAGES),
     _action("problems", "exclamation_mark", "what is odd about it, and the crew's notes",
-            "book", "rack", "walk"),
+            "book", "rack", "walk", "putback"),
     _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),
     _action("back", "q", "back; from the book, out", *STAGES, "pick", "reader", footer="back"),
-    _action("back_too", "escape", "back", "rack", "walk", "differences", "pick", "reader"),
+    _action("back_too", "escape", "back", "rack", "walk", "differences", "putback", "pick",
+            "reader"),
 )  # fmt: skip
 
 _SHOWN = {
@@ -157,7 +169,7 @@ def clashes(actions: Iterable[Action]) -> list[Problem]:
     seen: dict[tuple[ScreenName, str], Action] = {}
     for action in actions:
         kept = action.key in TAKEN_OUTSIDE or action.key.startswith("alt+")
-        if kept or (action.key in ENTRY_STARTS and action.screens & {"rack", "walk"}):
+        if kept or (action.key in ENTRY_STARTS and action.screens & {"rack", "walk", "putback"}):
             why = "terminals keep it for themselves" if kept else "it begins an entry"
             problems.append(
                 Problem(code="key-kept", what=f"{action.key} cannot be a key", why=why,

@@ -92,6 +92,11 @@ class Basis:
         return Places(self.own_now)
 
     @cached_property
+    def told(self) -> Page:
+        """Tonight's rig with the wanted structure, its parts as they are measured at home."""
+        return self.like(self.own_wanted.declared.keys())
+
+    @cached_property
     def home(self) -> Positions:
         """Where everything is at home."""
         return Positions(self.asked.wanted)

@@ -132,9 +132,9 @@ def box(tick: str, done: frozenset[str]) -> str:
 
 def line_text(line: Line, page: Page, unit: LengthUnit) -> str:
     """Say one line so that it can be carried out without looking anything up."""
-    asked = _asked(page, unit, line)
+    asked = asked_for(line, page, unit)
     name = f"{line.part_name}, {line.name}"
-    to, start = _shown(line.to, asked), _shown(line.start, asked)
+    to, start = shown(line.to, asked), shown(line.start, asked)
     by = f" by {line.using}" if line.using and line.quantity == "angle" else ""
     measured = f" ({line.measured})" if line.measured else ""
     match line.task:
@@ -161,24 +161,35 @@ def _from_to(line: Line, start: str, to: str) -> str:
     return f"{start} -> {to}"
 
 
-def _way(line: Line, asked: Asked) -> str:
+def way_text(line: Line, asked: Asked) -> str:
+    """Say by how much and which way a line goes; nothing where it stays or nobody read it."""
+    if line.task == "dial":
+        return show_change(line.by, asked) if line.by else ""
     if not line.way or line.by is None or line.unread:
         return ""
     if line.quantity == "length":
         aside = f" ({line.aside})" if line.aside else ""
-        return f", {line.way} {_shown(abs(line.by), asked)}{aside}"
-    return f", {line.way}"
+        return f"{line.way} {shown(abs(line.by), asked)}{aside}"
+    return line.way
+
+
+def _way(line: Line, asked: Asked) -> str:
+    words = way_text(line, asked)
+    return f", {words}" if words else ""
 
 
 def _dial_way(line: Line, asked: Asked) -> str:
-    return f" ({show_change(line.by, asked)})" if line.by else ""
+    words = way_text(line, asked)
+    return f" ({words})" if words else ""
 
 
-def _shown(value: Value | None, asked: Asked) -> str:
+def shown(value: Value | None, asked: Asked) -> str:
+    """Show a value, or a dash where it is not known."""
     return "-" if value is None else show_value(value, asked)
 
 
-def _asked(page: Page, unit: LengthUnit, line: Line) -> Asked:
+def asked_for(line: Line, page: Page, unit: LengthUnit) -> Asked:
+    """Return how a line's values are shown."""
     declared = page.declared.get(line.tick)
     return declared.asked(unit) if declared is not None else Asked(line.quantity, unit)
 
@@ -196,7 +207,7 @@ def unread_text(held: Unread, page: Page, unit: LengthUnit) -> str:
     """Say where an unread joint belongs."""
     declared = page.declared.get(held.setting)
     asked = declared.asked(unit) if declared is not None else Asked(held.quantity, unit)
-    return f"{held.part_name}, {held.name}: home is {_shown(held.to, asked)}"
+    return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}"
 
 
 REACHED: Mapping[str, str] = {

@@ -28,6 +28,7 @@ OPPOSITES = (
     ("the boom comes out", "the boom goes in"),
     ("the rod comes out", "the rod goes in"),
     ("the arm comes out", "the arm goes in"),
+    ("the cymbal end rises", "the cymbal end sinks"),
     ("far end rises", "far end sinks"),
     ("the bulge rises", "the bulge sinks"),
     ("the shell rises", "the shell sinks"),

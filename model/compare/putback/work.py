@@ -42,6 +42,11 @@ class Work:
         """Return the work with another page of re-readings."""
         return replace(self, readings=page)
 
+    @property
+    def answer_page(self) -> Page:
+        """The page that declares the list's settings, put-back parts and dials too."""
+        return self.basis.told
+
     @cached_property
     def again(self) -> dict[str, Setting]:
         """The joints that were read again since the put-back began."""

@@ -231,6 +231,7 @@ ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "unit": _unit,
     "walk": _asks("walk"),
     "differences": _asks("differences"),
+    "putback": _asks("putback"),
     "look": _asks("look"),
     "problems": _asks("problems"),
     "help": _asks("help"),

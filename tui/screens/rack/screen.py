@@ -104,8 +104,29 @@ class RackScreen(StageScreen):
                 self._walk()
             case "differences":
                 self._differences()
+            case "putback":
+                self._put_back()
             case "look":
                 self.next_look()
+
+    def _put_back(self) -> None:
+        beside, listing = self.state.beside, self.listing
+        head = listing.named(beside.name) if beside and listing else None
+        if beside is None or head is None:
+            words = "choose the page to put it back to first: c"
+            self.state = self.state.saying(words, "refused")
+            return
+        from tui.screens.putback.screen import PutBackScreen
+
+        self.app.push_screen(
+            PutBackScreen(
+                self.look,
+                self.keys,
+                (self.state.file.path, head.path),
+                beside.label,
+                self.state.hand,
+            )
+        )
 
     def _tell_odd(self, width: int) -> None:
         """Show what is odd, and what stands in the way of places as soon as that is known."""

@@ -16,7 +16,7 @@ from tui.screens.rack.rows import Row, owners_above, rack_rows
 from tui.widgets.typed import Typed
 
 PromptSort = Literal["reading", "note", "page note", "photos", "find", "reader"]
-Ask = Literal["back", "help", "problems", "other", "walk", "differences", "look"]
+Ask = Literal["back", "help", "problems", "other", "walk", "differences", "putback", "look"]
 
 EMPTY = Typed()
 

@@ -1,0 +1,177 @@
+"""The put-back's own papers: its list and ticks beside the pages, and the page of re-readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path as FilePath
+
+from model.book.begin import Begin, page_name
+from model.book.page_file import PageFile, open_page, record
+from model.book.save import save
+from model.book.start import start_page
+from model.book.take import Hand, reading_edit
+from model.book.ticks import (
+    TicksFile,
+    new_ticks,
+    read_ticks,
+    tick,
+    ticks_path,
+    with_readings_page,
+)
+from model.book.ticks_text import write_ticks
+from model.book.ticks_value import Ticks
+from model.compare.putback.answer import PutBack
+from model.compare.putback.goal import Asked, basis_of
+from model.compare.putback.make import Choices, put_back
+from model.compare.putback.pages import asked_of
+from model.compare.putback.work import Work, ticks_for
+from model.errors import CannotDo, Problem
+from model.readings.quantity import Refusal
+
+MOMENT = "put back"
+
+
+@dataclass(frozen=True)
+class Desk:
+    """A put-back and its files: both pages, the ticks once there are any, the re-readings.
+
+    The file of ticks has the ``whole`` list, also while a part of it is worked on.
+    """
+
+    now: PageFile
+    wanted: PageFile
+    folder: FilePath
+    work: Work
+    whole: PutBack
+    ticks: TicksFile | None = None
+    readings: PageFile | None = None
+
+    @property
+    def asked(self) -> Asked:
+        """The put-back that is asked for."""
+        return self.work.basis.asked
+
+
+def open_desk(now: PageFile, wanted: PageFile, choices: Choices) -> Desk:
+    """Work the put-back out, and go on where its ticks were left.
+
+    Raises :class:`CannotDo` for two rigs or one page, :class:`UnreadableFile` where the ticks or
+    the page of re-readings cannot be read.
+    """
+    asked = asked_of(now, wanted)
+    work = Work(basis_of(asked), put_back(asked, choices), choices)
+    desk = Desk(now, wanted, now.path.parent, work, work.answer)
+    path = ticks_path(desk.folder, now.name, wanted.name)
+    return with_ticks(desk, read_ticks(path)) if path.exists() else desk
+
+
+def with_ticks(desk: Desk, ticks: TicksFile) -> Desk:
+    """Return the desk with its ticks as they are on the disk, and the readings that they name."""
+    readings = desk.readings
+    name = ticks.ticks.readings
+    if name is not None and (readings is None or readings.name != name):
+        path = desk.folder / f"{name}.toml"
+        readings = open_page(path) if path.exists() else None
+    work = desk.work.with_done(ticks.ticks.done)
+    work = work.with_readings(readings.page if readings else None)
+    return replace(desk, ticks=ticks, readings=readings, work=work)
+
+
+def seen_again(desk: Desk) -> Desk:
+    """Return the desk with what someone else ticked meanwhile; raises as :func:`read_ticks`."""
+    if desk.ticks is None:
+        path = ticks_path(desk.folder, desk.now.name, desk.wanted.name)
+        return with_ticks(desk, read_ticks(path)) if path.exists() else desk
+    fresh = read_ticks(desk.ticks.path)
+    return desk if fresh.sha256 == desk.ticks.sha256 else with_ticks(desk, fresh)
+
+
+def strangers(desk: Desk) -> tuple[str, ...]:
+    """Return what the list has and its file has not: the pages changed since it was begun."""
+    if desk.ticks is None:
+        return ()
+    known = desk.ticks.ticks.by_key
+    return tuple(
+        held.key
+        for held in ticks_for(desk.whole).moves
+        if held.key not in known or known[held.key].to != held.to
+    )
+
+
+def ticked(desk: Desk, keys: tuple[str, ...], by: str | None, *, done: bool = True) -> Desk:
+    """Tick moves, or take their ticks away; when this returns, they are on the disk.
+
+    The first tick begins the file. Where the pages changed since it was begun, it is written anew:
+    what goes where it went keeps its tick.
+    """
+    file = _file(desk)
+    for key in keys:
+        file = tick(file, key, done, by)
+    return with_ticks(desk, file)
+
+
+def _file(desk: Desk) -> TicksFile:
+    wished = ticks_for(desk.whole)
+    if desk.ticks is None:
+        path = ticks_path(desk.folder, desk.now.name, desk.wanted.name)
+        return read_ticks(path) if path.exists() else new_ticks(path, wished)
+    if not strangers(desk):
+        return desk.ticks
+    before = desk.ticks.ticks
+    kept = tuple(
+        before.by_key[held.key]
+        if held.key in before.by_key and before.by_key[held.key].to == held.to
+        else held
+        for held in wished.moves
+    )
+    renewed = Ticks(now=wished.now, wanted=wished.wanted, readings=before.readings, moves=kept)
+    save(desk.ticks.path, write_ticks(renewed), desk.ticks.sha256)
+    return read_ticks(desk.ticks.path)
+
+
+def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) -> Desk | Refusal:
+    """Record a re-reading on the put-back's own page, begun at the first one; it is on the disk.
+
+    The page as it was found keeps what it says. Raises as the page's own save does.
+    """
+    page = desk.readings or desk.now
+    declared = page.page.declared.get(key)
+    if declared is None:
+        return Refusal("that part is not on tonight's page", "its own line, once it is hung there")
+    edit = reading_edit(page.page, key, typed, hand)
+    if isinstance(edit, Refusal):
+        return edit
+    desk = desk if desk.readings is not None else _with_page(desk, began)
+    assert desk.readings is not None
+    readings = record(desk.readings, edit)
+    return replace(desk, readings=readings, work=desk.work.with_readings(readings.page))
+
+
+def _with_page(desk: Desk, began: datetime) -> Desk:
+    """Begin the page of re-readings, everything carried, and name it in the file of ticks."""
+    if not (desk.folder / "book.toml").is_file():
+        problem = Problem(
+            code="no-book",
+            what="a re-reading goes to a page of its own, and this page is in no book",
+            right="a folder with book.toml",
+            path=str(desk.folder),
+        )
+        raise CannotDo("not recorded", (problem,))
+    head = desk.now.page.head
+    moment = next(
+        name
+        for name in (MOMENT, *(f"{MOMENT} {number}" for number in range(2, 100)))
+        if not (desk.folder / f"{page_name(head.date, name)}.toml").exists()
+    )
+    file = _file(desk)
+    page = start_page(desk.folder, desk.now.path, Begin(head.date, began, moment))
+    return replace(with_ticks(desk, with_readings_page(file, page.name)), readings=page)
+
+
+def shortened(desk: Desk, minutes: float) -> Desk:
+    """Return the desk with the moves that bring the pieces nearest to home in so many minutes."""
+    from model.compare.putback.short import short_put_back
+
+    answer = short_put_back(desk.asked, desk.work.choices, minutes)
+    return replace(desk, work=replace(desk.work, answer=answer))

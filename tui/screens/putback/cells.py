@@ -1,0 +1,255 @@
+"""How the checklist is drawn, line by line."""
+
+from __future__ import annotations
+
+import textwrap
+
+from rich.cells import cell_len
+
+from model.compare.putback.answer import Line, Remains, StructureStep, Unread
+from model.compare.putback.text import (
+    REACHED,
+    asked_for,
+    box,
+    line_text,
+    shown,
+    step_title,
+    unread_text,
+    way_text,
+)
+from model.compare.putback.work import is_home
+from model.readings.lengths import show_place
+from tui.looks.look import Role
+from tui.screens.putback.rows import LineRow, Row, StepRow, Words
+from tui.screens.putback.state import Asking, PutBackState, minutes_left, stands_at
+from tui.widgets.line import Cell
+
+NARROW = 70
+"""Columns under which a line keeps its name and where it goes, and nothing more."""
+NAME, TO = 31, 20
+
+
+def title_cells(state: PutBackState) -> list[Cell]:
+    """Return the first line: from which page to which, and how much of it is done."""
+    whole = len(state.work.done) + len(state.work.left)
+    head = state.desk.now.page.head
+    short = f", in {state.minutes:g} min" if state.minutes is not None else ""
+    words = f"put back: {head.date} {head.moment} to {state.label}{short}"
+    count = f"{whole - len(state.work.left)} of {whole} done"
+    return [Cell(words, "title"), Cell(count, "title", len(count) + 1, right=True)]
+
+
+def heading_cells(state: PutBackState) -> list[Cell]:
+    """Return the second line: where one stands, and what is left."""
+    if state.pieces:
+        return [Cell("how far each piece is from home now", "heading")]
+    side = "" if state.side == "both" else f"{state.side} side; "
+    left = f"{side}about {minutes_left(state):.0f} min left"
+    return [
+        Cell(f"at {stands_at(state) or '-'}", "heading"),
+        Cell(left, "heading", len(left) + 1, right=True),
+    ]
+
+
+def row_cells(state: PutBackState, index: int, width: int) -> list[Cell]:
+    """Return one row."""
+    row = state.rows[index]
+    match row:
+        case Words():
+            return [_words(row)]
+        case StepRow():
+            done = all(line.tick in state.work.done for line in row.step.lines)
+            return [
+                Cell(f"{row.step.number:>3} {step_title(row.step)}", "quiet" if done else "part")
+            ]
+        case LineRow():
+            return _line(state, row.line, width)
+        case StructureStep():
+            text = f"  {box(row.tick, state.work.done)} {row.text}"
+            return [Cell(text, "quiet" if row.tick in state.work.done else "moved")]
+        case Unread():
+            return [
+                Cell(f"    {unread_text(row, state.work.answer_page, state.hand.unit)}", "carried")
+            ]
+        case Remains():
+            return piece_cells(row, state, width)
+
+
+def _words(row: Words) -> Cell:
+    match row.sort:
+        case "stand":
+            return Cell(row.text, "heading")
+        case "hold":
+            return Cell(f"      ! {row.text}", "refused")
+        case _:
+            return Cell(f"      - {row.text}", "text")
+
+
+def _line(state: PutBackState, line: Line, width: int) -> list[Cell]:
+    done = line.tick in state.work.done
+    role: Role = "quiet" if done else "moved" if line.task in ("set", "dial") else "text"
+    name = Cell(f"    {box(line.tick, state.work.done)} {_name(line)}", role, None)
+    asked = asked_for(line, state.work.answer_page, state.hand.unit)
+    again = state.work.again.get(line.tick)
+    if again is not None:
+        goal = Cell(f"read {shown(again.value, asked)}", "read", min(TO, width // 3), right=True)
+    else:
+        goal = Cell(_goal(line, asked), role, min(TO, width // 3), right=True)
+    if width < NARROW:
+        return [name, goal]
+    name, way = Cell(name.text, role, NAME), way_text(line, asked)
+    if not way or cell_len(goal.text) > TO:
+        return [name, Cell(f"  {goal.text}" + (f"  {way}" if way else ""), goal.role)]
+    return [name, goal, Cell(f"  {way}", role)]
+
+
+def _name(line: Line) -> str:
+    return f"{line.part_name}, {line.name}" if line.task != "roll" else f"roll, by {line.part_name}"
+
+
+def _goal(line: Line, asked: object) -> str:
+    from model.readings.entry import Asked
+
+    assert isinstance(asked, Asked)
+    to = shown(line.to, asked)
+    match line.task:
+        case "keep":
+            return f"keep {to}"
+        case "mark":
+            return "mark it before"
+        case "roll":
+            return f"until {to}"
+    return to if line.start is None or line.unread else f"{shown(line.start, asked)} → {to}"
+
+
+def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
+    """Return a piece's line: how far it is from home as the rig stands."""
+    role: Role = "good" if row.reached == "home" else "text"
+    role = "moved" if row.reached in ("not home", "unknown") else role
+    words = REACHED[row.reached]
+    if row.distance is None or row.tilt is None:
+        return [Cell(f"  {row.name}", role, min(24, width // 3)), Cell(f"{words}: {row.why}", role)]
+    return [
+        Cell(f"  {row.name}", role, min(24, width // 3)),
+        Cell(show_place(row.distance, state.hand.unit), role, 12, right=True),
+        Cell(f"{row.tilt:.1f}°", role, 8, right=True),
+        Cell(f"  {words}{_allowed(row, state)}", role),
+    ]
+
+
+PANE_WORDS = {"home": "home", "not home": "NOT home", "no tolerance": "", "unknown": "not known"}
+
+
+def pane_cells(row: Remains, state: PutBackState) -> list[Cell]:
+    """Return a piece's line in the pane beside the moves."""
+    role: Role = "good" if row.reached == "home" else "text"
+    role = "moved" if row.reached in ("not home", "unknown") else role
+    far = "-" if row.distance is None else show_place(row.distance, state.hand.unit)
+    tilt = "-" if row.tilt is None else f"{row.tilt:.1f}°"
+    return [
+        Cell(f" {row.name}", role, 14),
+        Cell(far, role, 9, right=True),
+        Cell(tilt, role, 7, right=True),
+        Cell(f" {PANE_WORDS[row.reached]}", role),
+    ]
+
+
+def _allowed(row: Remains, state: PutBackState) -> str:
+    told = [] if row.tolerance_mm is None else [show_place(row.tolerance_mm, state.hand.unit)]
+    told += [] if row.tolerance_deg is None else [f"{row.tolerance_deg:g}°"]
+    return f" ({', '.join(told)})" if told else ""
+
+
+def bottom_cells(
+    state: PutBackState, width: int
+) -> tuple[list[Cell], list[Cell], list[Cell], list[Cell]]:
+    """Return the four lines below: the whole line in words, its pieces, and what was said."""
+    first, second = (*_whole(state, width), "", "")[:2]
+    if state.asking is not None:
+        asks = _asks(state, state.asking)
+        room = max(12, width - len(asks) - 2)
+        last = Cell(f"{asks}: {state.asking.typed.shown(room)}", "prompt")
+        said = (
+            [Cell(state.message, "refused")]
+            if state.message
+            else [Cell(pieces_words(state), "good")]
+        )
+        return [Cell(first, "quiet")], [Cell(second, "quiet")], said, [last]
+    role: Role = "refused" if state.refused else "quiet"
+    if not state.work.left and not state.message:
+        role, words = "good", finished_words(state)
+    else:
+        words = state.message
+    return (
+        [Cell(first, "text")],
+        [Cell(second, "text")],
+        [Cell(pieces_words(state), "good")],
+        [Cell(words, role)],
+    )
+
+
+def _whole(state: PutBackState, width: int) -> list[str]:
+    row: Row | None = state.row
+    text = ""
+    match row:
+        case LineRow():
+            text = line_text(row.line, state.work.answer_page, state.hand.unit)
+        case StepRow():
+            text = step_title(row.step)
+        case StructureStep() | Words():
+            text = row.text
+        case Remains():
+            text = remains_words(row)
+    return textwrap.wrap(text, max(20, width), max_lines=2, placeholder="…", break_on_hyphens=False)
+
+
+def remains_words(row: Remains) -> str:
+    """Say right, ahead and up of what a piece is off."""
+    if row.by is None:
+        return f"{row.name}: {row.why}"
+    right, ahead, up = row.by[:3]
+    return (
+        f"{row.name} is {abs(right):.0f} mm to the {'right' if right > 0 else 'left'}, "
+        f"{abs(ahead):.0f} mm {'ahead' if ahead > 0 else 'back'} and {abs(up):.0f} mm "
+        f"{'up' if up > 0 else 'down'} from home"
+    )
+
+
+def pieces_words(state: PutBackState) -> str:
+    """Say how far those pieces are from home that the row moves."""
+    row = state.row
+    if not isinstance(row, LineRow | StepRow):
+        return ""
+    line = row.line if isinstance(row, LineRow) else row.step.lines[0]
+    told = []
+    for held in state.work.off_from(line):
+        if held.distance is None or held.tilt is None:
+            told.append(f"{held.name}: {held.why}")
+        else:
+            told.append(
+                f"{held.name}: {show_place(held.distance, state.hand.unit)}, {held.tilt:.1f}°"
+            )
+    return f"from home now: {'; '.join(told)}" if told else ""
+
+
+def finished_words(state: PutBackState) -> str:
+    """Say how it ended: home, or what is not."""
+    standing = state.work.settled()
+    if is_home(standing):
+        return "all done: every piece is home within its tolerance"
+    out = [
+        f"{held.name} {show_place(held.distance, state.hand.unit)}"
+        if held.distance is not None
+        else f"{held.name} not known"
+        for held in standing
+        if held.reached in ("not home", "unknown")
+    ]
+    return f"all done, and not home: {', '.join(out)}; p tells"
+
+
+def _asks(state: PutBackState, asking: Asking) -> str:
+    if asking.sort == "minutes":
+        return "minutes there are (nothing for the whole list)"
+    line = state.line
+    name = _name(line) if line is not None else asking.target
+    return f"read again, {name}"

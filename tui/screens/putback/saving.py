@@ -1,0 +1,98 @@
+"""Putting ticks and re-readings on the disk, and saying how it went."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import replace
+from datetime import datetime
+
+from model.compare.putback.desk import read_again, seen_again, ticked
+from model.compare.settings import COVERAGE, combined_uncertainty, difference_of
+from model.errors import ClampbookError
+from model.readings.entry import show_change, show_value
+from model.readings.quantity import Refusal
+from tui.screens.putback.state import (
+    PutBackState,
+    Reading,
+    Ticking,
+    to_next_left,
+    with_desk,
+)
+
+
+def up_to_date(state: PutBackState) -> PutBackState:
+    """Return the state with what someone else ticked meanwhile; what cannot be read waits."""
+    with suppress(ClampbookError):  # the next tick tells what is the matter
+        desk = seen_again(state.desk)
+        if desk is not state.desk:
+            return with_desk(state, desk)
+    return state
+
+
+def tick_on_disk(state: PutBackState, ticking: Ticking) -> PutBackState:
+    """Save ticks, and go on to the next line where one was set."""
+    try:
+        desk = ticked(state.desk, ticking.keys, state.hand.by, done=ticking.done)
+    except ClampbookError as error:
+        return _not_saved(state, error)
+    undone = bool(state.ticked) and replace(state.ticked[-1], done=not state.ticked[-1].done)
+    if undone == ticking:
+        state = replace(state, ticked=state.ticked[:-1])
+    else:
+        state = replace(state, ticked=(*state.ticked, ticking))
+    state = with_desk(state, desk).saying(_ticked_words(ticking))
+    if not state.work.left:
+        return state.saying("")
+    return to_next_left(state) if ticking.done else state
+
+
+def _ticked_words(ticking: Ticking) -> str:
+    number = len(ticking.keys)
+    what = "done" if ticking.done else "tick taken away"
+    return what if number == 1 else f"{number} lines: {what}"
+
+
+def read_on_disk(state: PutBackState, reading: Reading, began: datetime) -> PutBackState:
+    """Save a re-reading; one that agrees with home ticks its line as well."""
+    try:
+        desk = read_again(state.desk, reading.key, reading.typed, state.hand, began)
+    except ClampbookError as error:
+        return _not_saved(state, error)
+    if isinstance(desk, Refusal):
+        return state.saying(f"refused: {desk.text()}", refused=True)
+    state = replace(with_desk(state, desk), asking=None)
+    words, agrees = _against_home(state, reading.key)
+    assert desk.readings is not None
+    state = state.saying(f"{words}; on {desk.readings.name}")
+    if not agrees or reading.key in state.work.done:
+        return state
+    after = tick_on_disk(state, Ticking((reading.key,), True))
+    return after if after.refused else after.saying(f"{words}: done; on {desk.readings.name}")
+
+
+def _against_home(state: PutBackState, key: str) -> tuple[str, bool]:
+    """Say how far a re-reading is off, and whether that is within what the readings can tell."""
+    work, desk = state.work, state.desk
+    assert desk.readings is not None
+    declared = work.answer_page.declared[key]
+    asked = declared.asked(state.hand.unit)
+    setting = desk.readings.page.setting(key)
+    assert setting.value is not None
+    told = f"read {show_value(setting.value, asked)}"
+    home, here = work.basis.own_wanted.setting(key).value, work.own.setting(key).value
+    if declared.name.startswith("dial."):
+        home, here = desk.wanted.page.setting(key).value, setting.value
+    if isinstance(home, str) or isinstance(here, str) or home is None or here is None:
+        return told, home is not None and home == here
+    off = difference_of(home, here, declared)
+    wanted = desk.wanted.page.setting(key)
+    u = combined_uncertainty(declared, wanted, setting, desk.wanted.page, desk.readings.page)
+    if abs(off) <= max(COVERAGE * (u or 0.0), 1e-6):
+        return f"{told}, home", True
+    return f"{told}, {show_change(off, asked)} off home", False
+
+
+def _not_saved(state: PutBackState, error: ClampbookError) -> PutBackState:
+    first = error.problems[0] if error.problems else None
+    words = error.title if first is None else f"{error.title}: {first.what}; {first.right}"
+    return replace(state, wanted=None).saying(words, refused=True)
