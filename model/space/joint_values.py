@@ -84,6 +84,8 @@ def moves_along(places: Places, key: str) -> Array:
         return _swing(places, part, joint)[1]
     if joint.slides != "rail":
         frames = places.frames(part)
+        if joint.slides == "leg":  # longer lifts what it carries
+            return frames[joint.id].z
         return frames[joint.id].out(axis_of(_own_axis(joint)))
     if isinstance(part, Bar):
         rail = places.hung(part).rail
