@@ -92,6 +92,8 @@ class Unread(Frozen):
     quantity: Quantity
     to: float | int | None
     read_from: ReadFrom | None = None
+    using: str | None = None
+    measured: str = ""
     state: Literal["carried", "open"]
 
 
@@ -118,8 +120,25 @@ class Remains(Frozen):
     why: str = ""
 
 
+class LeftOut(Frozen):
+    """What a short changeover leaves for later of one step: its settings, and what they are called.
+
+    ``title`` is the step's in the whole list, ``where`` the part on the floor at which one stands.
+    """
+
+    title: str
+    where: str
+    where_name: str
+    settings: tuple[str, ...]
+    names: tuple[str, ...]
+
+
 class PutBack(Frozen):
-    """The way from one page of a rig to a wanted one."""
+    """The way from one page of a rig to a wanted one.
+
+    Within a time, minutes, ``left_out`` is what there is no time for; ``off_before`` and
+    ``off_after`` add up how far off all is, in tolerances, each as much as its role counts.
+    """
 
     answer: Literal["putback"] = "putback"
     version: Literal[1] = 1
@@ -133,6 +152,10 @@ class PutBack(Frozen):
     minutes: float
     left_within: int
     notes: tuple[str, ...] = ()
+    within: float | None = None
+    left_out: tuple[LeftOut, ...] = ()
+    off_before: float | None = None
+    off_after: float | None = None
 
     @property
     def something(self) -> bool:

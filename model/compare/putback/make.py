@@ -84,7 +84,7 @@ def _steps(goal: Goal, acts: Sequence[Act], minutes: Minutes) -> Iterator[Step]:
             where_name=root.name,
             where_mark=root.mark,
             side=_side(goal, act),
-            title=_title(goal, act),
+            title=title_of(goal, act),
             loosen=tuple(_loosened(goal, held) for held in act.fastenings if not held.by_hand),
             by_hand=tuple(
                 owner_name(goal.own, held.part) for held in act.fastenings if held.by_hand
@@ -119,7 +119,7 @@ def _loosened(goal: Goal, held: Fastening) -> Loosened:
     )
 
 
-def _title(goal: Goal, act: Act) -> str:
+def title_of(goal: Goal, act: Act) -> str:
     """Name a step by what is moved: the bars of a loop, else its first part."""
     bars = [
         goal.own.by_id[part].name
@@ -164,6 +164,8 @@ def _unread(goal: Goal) -> Iterator[Unread]:
             quantity=declared.quantity,
             to=round(shown, 6) if isinstance(shown, float) else shown,
             read_from=read_from(setting, declared.quantity, basis.asked.wanted),
+            using=setting.using,
+            measured=basis.asked.wanted.declared[key].measured,
             state="open" if basis.asked.now.setting(key).state == "open" else "carried",
         )
 

@@ -32,7 +32,9 @@ def put_back_lines(
     for note in answer.notes:
         yield from _wrapped(f"note: {note}", "")
     yield ""
-    if not answer.something:
+    if not answer.something and answer.left_out:
+        yield "nothing is done in that time"
+    elif not answer.something:
         yield "nothing moved that the readings can tell: nothing is to be put back"
     else:
         for words in CARE:
@@ -48,7 +50,8 @@ def put_back_lines(
             yield from _wrapped(standing(step), "")
         yield from step_lines(step, page, unit, done)
     yield from _unread(answer, page, unit)
-    yield from remains_lines(answer.remains, unit)
+    yield from left_out_lines(answer)
+    yield from remains_lines(answer.remains, unit, short=answer.within is not None)
     yield ""
     yield from _wrapped(total(answer), "")
 
@@ -62,7 +65,15 @@ def standing(step: Step) -> str:
 def total(answer: PutBack) -> str:
     """Sum the list up in a sentence."""
     lines = len(answer.lines)
-    words = f"{lines} lines, {answer.loosenings} loosenings, about {answer.minutes:.0f} min"
+    if answer.within is None:
+        took = f"{answer.minutes:.0f} min"
+    else:
+        took = f"{answer.minutes:.1f} of {answer.within:g} min"
+    words = f"{lines} lines, {answer.loosenings} loosenings, about {took}"
+    if answer.off_before is not None and answer.off_after is not None:
+        words += (
+            f"; off home by {answer.off_after:.1f} tolerances in all, {answer.off_before:.1f} now"
+        )
     if answer.left_within:
         words += (
             f"; {answer.left_within} settings differ by less than their readings can tell, "
@@ -207,7 +218,9 @@ def unread_text(held: Unread, page: Page, unit: LengthUnit) -> str:
     """Say where an unread joint belongs."""
     declared = page.declared.get(held.setting)
     asked = declared.asked(unit) if declared is not None else Asked(held.quantity, unit)
-    return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}"
+    by = f" by {held.using}" if held.using and held.quantity == "angle" else ""
+    measured = f" ({held.measured})" if held.measured else ""
+    return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}{by}{measured}"
 
 
 REACHED: Mapping[str, str] = {
@@ -218,10 +231,22 @@ REACHED: Mapping[str, str] = {
 }
 
 
-def remains_lines(remains: tuple[Remains, ...], unit: LengthUnit) -> Iterator[str]:
+def left_out_lines(answer: PutBack) -> Iterator[str]:
+    """Yield what a short changeover leaves for later, step by step."""
+    if not answer.left_out:
+        return
+    yield ""
+    yield "LEFT FOR LATER"
+    for held in answer.left_out:
+        yield from _wrapped(f"  {held.title}: {', '.join(held.names)}", "    ")
+
+
+def remains_lines(
+    remains: tuple[Remains, ...], unit: LengthUnit, *, short: bool = False
+) -> Iterator[str]:
     """Yield how far each piece is from home then, and how sure that is."""
     yield ""
-    yield "WHEN ALL IS DONE, from home"
+    yield f"WHEN {'THIS' if short else 'ALL'} IS DONE, from home"
     for held in remains:
         yield from _wrapped(f"  {held.name:<18} {remains_text(held, unit)}", "    ")
 

@@ -1,0 +1,138 @@
+"""The short changeover: within a time, the moves that bring the pieces nearest home; and what is
+left for later."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from model.compare.answer import owner_name
+from model.compare.putback.acts import Act, acts_of
+from model.compare.putback.answer import LeftOut, PutBack
+from model.compare.putback.goal import Asked, Goal, basis_of, dials_to_set, goal_of
+from model.compare.putback.make import Choices, put_back_by, title_of
+from model.compare.putback.short_choose import Chosen, choose
+from model.compare.putback.short_moves import Moves
+from model.compare.putback.short_off import Away
+from model.compare.putback.short_sum import Sum
+from model.compare.putback.structure import structure_steps
+from model.errors import CannotDo, Problem
+
+NAMED = 6
+
+
+def short_put_back(asked: Asked, choices: Choices, minutes: float) -> PutBack:
+    """Return the way home that there is time for, in an order in which none undoes an earlier one.
+
+    What is off is added up in tolerances, as much as each role counts. What is missing or hangs
+    elsewhere comes first, whatever the time. Raises :class:`CannotDo` for minutes that are none.
+    """
+    _refuse(minutes)
+    basis = basis_of(asked)
+    whole, dials = goal_of(basis), dials_to_set(asked)
+    total = Sum(Moves(whole, dials, choices.minutes), Away(basis, whole, choices.tolerances))
+    acts = acts_of(whole, dials, choices.walk)
+    steps = structure_steps(basis)
+    hanging = choices.minutes.of("hang" for step in steps if step.task == "put back")
+    chosen = choose(total, acts, minutes - hanging)
+    picked = (total.moves.settings[number] for number in sorted(chosen.came.moves))
+    wished = frozenset().union(*picked)
+    goal = goal_of(basis, wished.difference(dials))
+    taken = [dial for dial in dials if dial in wished]
+    answer = put_back_by(goal, acts_of(goal, taken, choices.walk), choices)
+    left_out = tuple(_left_out(whole, acts, goal.keys.union(taken)))
+    notes = _notes(total, chosen, answer, minutes, bool(left_out))
+    return answer.model_copy(
+        update={
+            "within": float(minutes),
+            "left_out": left_out,
+            "off_before": round(total.tonight(), 6),
+            "off_after": round(chosen.came.off, 6),
+            "notes": (*answer.notes, *notes),
+        }
+    )
+
+
+def _refuse(minutes: float) -> None:
+    if math.isfinite(minutes) and minutes > 0.0:
+        return
+    raise CannotDo(
+        "no short changeover",
+        (
+            Problem(
+                code="no-minutes",
+                what=f"{minutes:g} is no number of minutes that there could be",
+                why="it says how long the crew has",
+                right="--minutes 10",
+            ),
+        ),
+    )
+
+
+def _left_out(whole: Goal, acts: Sequence[Act], done: frozenset[str]) -> Iterator[LeftOut]:
+    """Yield what of the whole way's steps is not done: what moved, and dials."""
+    moved = whole.basis.moved
+    for act in acts:
+        keys = [key for key in act.keys if key in moved and key not in done]
+        keys += [key for key in act.dials if key not in done]
+        if not keys:
+            continue
+        title = title_of(whole, act)
+        yield LeftOut(
+            title=title,
+            where=act.root,
+            where_name=whole.own.by_id[act.root].name,
+            settings=tuple(keys),
+            names=tuple(_named(whole, key, title) for key in keys),
+        )
+
+
+def _named(whole: Goal, key: str, title: str) -> str:
+    """Name a setting below a step's title; of another part with the part's name."""
+    declared = whole.own.declared[key]
+    owner = owner_name(whole.own, declared.owner)
+    return declared.label if owner == title else f"{owner} {declared.label}"
+
+
+def _notes(
+    total: Sum, chosen: Chosen, answer: PutBack, minutes: float, is_left_out: bool
+) -> Iterator[str]:
+    """Yield what has to be known about the choice."""
+    away, basis = total.away, total.moves.basis
+    if answer.minutes > minutes + 0.005:
+        yield (
+            f"what is missing comes first: it takes about {answer.minutes:.1f} min of the "
+            f"{minutes:g}, and nothing else is done"
+        )
+    elif is_left_out and not answer.steps:
+        yield _too_short(total, minutes)
+    elif is_left_out and total.of(range(len(total.moves.settings))).minutes <= minutes:
+        yield "there is time for all: what is left for later would bring no piece nearer home"
+    if not chosen.is_best:
+        yield "there are too many moves to try all: this is a good choice, not surely the best"
+    if total.moves.minutes.guess:
+        yield "the minutes are from memory, unverified: [minutes] in book.toml says your own"
+    by_sort = [basis.rig.by_id[key].name for key in away.counted if not away.scales[key].own]
+    if by_sort:
+        yield f"where the book sets no tolerance, a piece counts by its sort: {_some(by_sort)}"
+    unknown = [piece.name for key, piece in away.pieces.items() if key not in away.counted]
+    if unknown:
+        yield f"not counted, their place is not known: {_some(unknown)}"
+
+
+def _too_short(total: Sum, minutes: float) -> str:
+    alone = [(total.of({number}).minutes, number) for number in range(len(total.moves.settings))]
+    shortest, number = min(alone)
+    owner = min(total.moves.settings[number]).partition(".")[0]
+    name = total.moves.basis.rig.by_id[owner].name
+    if shortest > minutes:
+        return (
+            f"no move fits into {minutes:g} min: the shortest, at {name}, takes about "
+            f"{shortest:.1f} min"
+        )
+    return f"no move that fits into {minutes:g} min brings a piece nearer home"
+
+
+def _some(names: Sequence[str]) -> str:
+    more = len(names) - NAMED
+    return ", ".join(names[:NAMED]) + (f" and {more} more" if more > 0 else "")
