@@ -12,7 +12,17 @@ from importlib import import_module
 from model.errors import ClampbookError
 from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say_schema
 
-COMMANDS = ("open", "begin", "read", "compare", "positions", "draw", "sample")
+COMMANDS = (
+    "open",
+    "begin",
+    "read",
+    "adopt",
+    "compare",
+    "putback",
+    "positions",
+    "draw",
+    "sample",
+)
 _SIGNED = re.compile(r"^(?:-{1,2}|\+{1,2})\s*[0-9.,½¼¾⅛⅜⅝⅞⅓⅔]")
 _GUARD = "\0"
 EPILOG = "Exit status: 0 nothing to report, 1 something to report, 2 could not do it."

@@ -58,7 +58,7 @@ ACTIONS: tuple[Action, ...] = (
     _action("by_size", "s", "by part, or by how far it moved", "differences", footer="by size"),
     _action("walk", "w", "walk round the rack, one setting at a time", "rack", footer="walk"),
     _action("differences", "d", "what differs from the page beside", "rack",
-            footer="differences"),
+            footer="compare"),
     _action("putback", "h", "the moves to the page beside: put it back", "rack",
             footer="put back"),
     _action("done", "enter", "done, and on to the next; on a step's head all its lines",

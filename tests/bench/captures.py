@@ -25,6 +25,8 @@ SCREENS: tuple[tuple[str, tuple[str, ...], tuple[str, ...]], ...] = (
     ("typed", ("f", "ride boom", "Enter", "9", "1", "0", "m", "m"), ("Escape", "v")),
     ("walk", ("w", "Down", "Down", "Down"), ("q",)),
     ("differences", ("d",), ("q",)),
+    ("put back", ("h",), ()),
+    ("put back, pieces", ("p",), ("q",)),
     ("pages", ("c",), ("q",)),
     ("keys", ("?",), ("q",)),
     ("odd", ("!",), ("q",)),
@@ -59,7 +61,11 @@ def main(folder: Path) -> None:
                 term.wait_for("w walk")
                 for screen, keys, leave in SCREENS:
                     term.type(*keys)
-                    shot(term, folder / f"{look.replace(' ', '-')}_{width}_{screen}.ansi")
+                    shot(
+                        term,
+                        folder
+                        / f"{look.replace(' ', '-')}_{width}_{screen.replace(', ', '-').replace(' ', '-')}.ansi",
+                    )
                     term.type(*leave)
                     time.sleep(0.3)
     shutil.rmtree(folder / "work", ignore_errors=True)

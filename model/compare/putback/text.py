@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator, Mapping
 
+from model.clean import clean
 from model.compare.putback.answer import Line, PutBack, Remains, Step, Unread
 from model.readings.entry import Asked, show_change, show_value
 from model.readings.lengths import show_place
@@ -277,5 +278,5 @@ def remains_text(held: Remains, unit: LengthUnit) -> str:
 
 def _wrapped(text: str, indent: str) -> list[str]:
     return textwrap.wrap(
-        text, WIDTH, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+        clean(text), WIDTH, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
     ) or [""]

@@ -26,7 +26,7 @@ from tui.widgets.line import Cell
 
 NARROW = 70
 """Columns under which a line keeps its name and where it goes, and nothing more."""
-NAME, TO = 31, 20
+NAME, TO = 38, 20
 
 
 def title_cells(state: PutBackState) -> list[Cell]:
@@ -97,10 +97,15 @@ def _line(state: PutBackState, line: Line, width: int) -> list[Cell]:
         goal = Cell(_goal(line, asked), role, min(TO, width // 3), right=True)
     if width < NARROW:
         return [name, goal]
-    name, way = Cell(name.text, role, NAME), way_text(line, asked)
-    if not way or cell_len(goal.text) > TO:
-        return [name, Cell(f"  {goal.text}" + (f"  {way}" if way else ""), goal.role)]
+    name, way = Cell(name.text, role, NAME), _short_way(way_text(line, asked))
+    if cell_len(goal.text) > TO:
+        return [name, Cell(f"  {goal.text}  {way}", goal.role)]
     return [name, goal, Cell(f"  {way}", role)]
+
+
+def _short_way(way: str) -> str:
+    """Return a way in the fewest words; the whole line stands below the rows."""
+    return way.replace("to the player's ", "").replace("the player", "player")
 
 
 def _name(line: Line) -> str:
@@ -119,7 +124,9 @@ def _goal(line: Line, asked: object) -> str:
             return "mark it before"
         case "roll":
             return f"until {to}"
-    return to if line.start is None or line.unread else f"{shown(line.start, asked)} → {to}"
+    if line.start is None or line.unread:
+        return f"set {to}"
+    return f"{shown(line.start, asked)} → {to}"
 
 
 def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
