@@ -141,7 +141,8 @@ def _states(placed: Placed, setting: str) -> list[str]:
 
 
 def _unsure(placed: Placed, key: str) -> tuple[str, ...]:
-    """Return the settings a piece rests on of which nobody said how sure they are."""
+    """Return the settings a piece rests on of which nobody said how sure they are, or where that
+    cannot be carried through; not those whose very same reading both pages rest on."""
     names = {name for at in placed.positions for name in at.sureness[key].unsure}
     pages = placed.positions[0].page, placed.positions[1].page
     return tuple(
@@ -149,7 +150,7 @@ def _unsure(placed: Placed, key: str) -> tuple[str, ...]:
         for setting in _rested_on(placed, key)
         if setting in names
         and setting not in placed.unmeasured
-        and setting_spread(pages, setting, placed.names) is None
+        and setting_spread(pages, setting, placed.names) != 0.0
     )
 
 
