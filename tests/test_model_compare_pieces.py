@@ -160,7 +160,7 @@ def test_another_boom_is_a_cause_as_well() -> None:
 
 def test_what_was_carried_counts_as_not_moved_and_is_named() -> None:
     before = page()
-    after = carried(page({"arm.place": 830.0, "arm.spin": 40.0}), "arm.spin", source="older")
+    after = carried(page({"arm.place": 830.0, "arm.spin": 2.0}), "arm.spin", source="older")
     piece = crash(compared(before, after))
     # The spin's number is not tonight's: only the place moved it.
     assert piece.move is not None
@@ -169,6 +169,11 @@ def test_what_was_carried_counts_as_not_moved_and_is_named() -> None:
     assert piece.not_measured == ("arm.spin",)
     assert piece.why == "carried on the second: arm.spin"
     assert piece.verdict == "moved (no tolerance)"
+    # Nor does how sure the spin is count: what is left sideways is the post's place and turn.
+    out = 400.0 * math.cos(math.radians(5.0)) + 200.0 * math.cos(math.radians(20.0))
+    assert piece.u is not None
+    turn = out * math.radians(0.5)
+    assert piece.u.right == pytest.approx(math.sqrt(2.0) * math.hypot(1.0, turn), rel=2e-3)
     still = crash(compared(before, carried(page(), *VALUES)))
     assert (still.verdict, still.beyond) == ("not measured", False)
 
