@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
 import pytest
 
 from model.compare.putback.answer import PutBack
@@ -11,6 +12,7 @@ from model.compare.putback.goal import Asked
 from model.compare.putback.make import put_back
 from model.compare.putback.pages import same_rig
 from model.compare.putback.text import line_text, put_back_lines
+from model.compare.putback.words import toward
 from model.rig.page import Page
 from model.rig.setting import Setting
 from tests.rigs_small import bar, disc, mount, piece, post, small_page, standing
@@ -90,15 +92,36 @@ def test_a_turn_round_an_upright_is_seen_from_above() -> None:
     ]
 
 
-def test_a_lean_is_told_by_where_its_top_goes() -> None:
+def test_a_lean_is_told_by_the_edge_that_goes_down() -> None:
     home = boom_rig()
-    # The boom points ahead, and + raises its far edge: to lower that takes the top ahead. At (600,
-    # 500) the player looks 50° to the right, and ahead is more to the left than away.
+    # The boom points ahead, and + raises its far edge: from +10 to 0 the far edge goes down.
     (line,) = way_home(read(home, boom__lean=10.0), home).lines
-    assert line.way == "10° top to the player's left"
-    straight_on = read(home, post__x=100.0)
-    (line,) = way_home(read(straight_on, boom__lean=10.0), straight_on).lines
-    assert line.way == "10° top away from the player"
+    assert line.way == "10° far edge down"
+    across = read(home, boom__spin=90.0)
+    (line,) = way_home(read(across, boom__lean=10.0), across).lines
+    assert line.way == "10° right edge down"
+
+
+def test_a_jaw_on_a_bar_is_told_by_where_its_top_goes() -> None:
+    home = bar_rig()
+    # A to B runs to the player's right: clockwise seen from B takes the top ahead, and back again.
+    line = way_home(read(home, arm__spin=35.0), home).lines[1]
+    assert (line.tick, line.way) == ("arm.spin", "15° top toward the player")
+
+
+def test_a_direction_between_two_is_told_by_both() -> None:
+    at, player = np.array([600.0, 500.0, 900.0]), np.zeros(3)
+    ways = {
+        (1.0, 0.0): "to the player's right",
+        (-1.0, 0.3): "to the player's left",
+        (0.0, 1.0): "away from the player",
+        (0.2, -1.0): "toward the player",
+        (0.7, 0.7): "away from the player and to the player's right",
+    }
+    assert {way: toward(np.array([*way, 0.0]), at, player) for way in ways} == ways
+    beside = np.array([600.0, 50.0, 900.0])
+    assert toward(np.array([0.0, 1.0, 0.0]), beside, player) == "ahead"
+    assert toward(np.array([0.0, -1.0, 0.0]), beside, player) == "back"
 
 
 def test_teeth_are_counted_in_words_and_say_flatter_or_steeper() -> None:
@@ -154,6 +177,8 @@ def test_one_end_of_a_bar_raised_loosens_both_clamps_and_keeps_the_bar_from_roll
 def test_a_foot_moved_against_the_other_lets_the_bar_go_first() -> None:
     home = bar_rig()
     answer = way_home(read(home, left__x=-512.0, bar__grip_b=1062.0), home)
+    grips = [line.way for line in answer.lines if line.tick.startswith("bar.")]
+    assert grips == ["", ""], "the clamps come together: nobody slides the bar"
     (step,) = answer.steps
     assert [line.tick for line in step.lines][:3] == ["left.x", "left.y", "left.turn"]
     assert {held.part for held in step.loosen} == {"clamp-l", "clamp-r"}
@@ -173,7 +198,8 @@ def test_what_a_bars_own_grip_says_is_how_the_bar_slides() -> None:
     answer = way_home(read(home, bar__grip_a=80.0, bar__grip_b=1080.0), home)
     line = next(line for line in answer.lines if line.tick == "bar.grip_a")
     # End A is at the left clamp: a smaller place there means that the bar goes to the right.
-    assert (line.by, line.way) == (-30.0, "slide the bar to the player's right")
+    assert (line.by, line.way) == (-30.0, "slide the bar")
+    assert line.aside == "to the player's right"
 
 
 def test_what_nobody_read_tonight_is_looked_at_and_not_moved() -> None:
@@ -201,7 +227,7 @@ def test_a_joint_that_home_does_not_know_is_marked_before_its_clamp_is_loosened(
     home = boom_rig().with_settings({"boom.spin": Setting(state="open")})
     now = read(boom_rig(), boom__place=880.0)
     lines = told(way_home(now, home), home)
-    assert "boom, spin: mark it before you loosen; home does not know it (tonight 0°" in lines[1]
+    assert "boom, spin: mark it before you loosen; home does not know it (tonight 0°" in lines[0]
 
 
 def test_a_missing_part_is_put_back_first_and_an_added_one_is_asked_about() -> None:

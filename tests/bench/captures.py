@@ -61,11 +61,8 @@ def main(folder: Path) -> None:
                 term.wait_for("w walk")
                 for screen, keys, leave in SCREENS:
                     term.type(*keys)
-                    shot(
-                        term,
-                        folder
-                        / f"{look.replace(' ', '-')}_{width}_{screen.replace(', ', '-').replace(' ', '-')}.ansi",
-                    )
+                    name = screen.replace(", ", "-").replace(" ", "-")
+                    shot(term, folder / f"{look.replace(' ', '-')}_{width}_{name}.ansi")
                     term.type(*leave)
                     time.sleep(0.3)
     shutil.rmtree(folder / "work", ignore_errors=True)

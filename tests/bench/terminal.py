@@ -21,6 +21,7 @@ from tests.bench.pty_program import PtyProgram, program
 ROOT = Path(__file__).parent.parent.parent
 SAMPLE = ROOT / "sample_rigs" / "harbour-dance"
 PAGE = "2026-04-04-soundcheck.toml"
+FILL_IN = "2026-03-21-after-fill-in"
 DOWN, PAGE_DOWN = b"\x1b[B", b"\x1b[6~"
 
 
@@ -72,12 +73,15 @@ def main() -> None:
         row("start to a page on the rack", f"{page * 1000:.0f} ms, {page / bare:.1f} ×")
         for words in (
             ["compare", "tour/main", "tour"],
+            ["putback", f"tour/{FILL_IN}"],
+            ["putback", f"tour/{FILL_IN}", "main", "--minutes", "10"],
             ["positions", "tour"],
             ["draw", "tour"],
             ["sample"],
         ):
             taken = seconds(program(*words), folder)
-            row(f"clampbook {words[0]}", f"{taken * 1000:.0f} ms, {taken / bare:.1f} ×")
+            name = "putback, 10 minutes" if "--minutes" in words else words[0]
+            row(f"clampbook {name}", f"{taken * 1000:.0f} ms, {taken / bare:.1f} ×")
         minimal = median_seconds(minimal_app, folder)
         row("a minimal app of the library's", f"{minimal * 1000:.0f} ms, {minimal / bare:.1f} ×")
         for nights in (200, 1000):
@@ -85,6 +89,8 @@ def main() -> None:
             row(f"listing {nights} nights", f"{list_milliseconds(season):.0f} ms")
         print("\n| harbour-dance, 186 settings | |")
         keys_on(f"tour/{PAGE}", folder)
+        print("\n| the fill-in's put-back, 124 lines | |")
+        ticks_on(f"tour/{FILL_IN}.toml", folder)
         print("\n| a page of 600 settings | |")
         large = book_of_600(SAMPLE / PAGE, folder / "large")
         keys_on(str(large), folder)
@@ -145,6 +151,21 @@ def keys_on(page: str, where: Path) -> None:
     kilobytes = statistics.median(count for _, _, count in accepted) / 1000
     row("both together", f"{kilobytes:.2f} KB")
     row("idle for 3 s", f"{run.idle(3.0)} bytes")
+    run.kill()
+
+
+def ticks_on(page: str, where: Path) -> None:
+    """Measure the checklist: until it is there, and a tick that is on the disk and painted."""
+    run = PtyProgram(program(page, "--unit", "mm"), where)
+    run.read_until(b"part and setting")
+    run.read(quiet=1.5, longest=3.0)
+    begun = time.perf_counter()
+    run.key(b"h")
+    run.read_until(b"from home now")
+    row("the moves worked out and shown", f"{(time.perf_counter() - begun) * 1000:.0f} ms")
+    run.read(quiet=0.5)
+    spent, size = keys(run, lambda i: b" " if i % 2 else b"\r", 40)
+    row("a tick: on disk, rows painted", f"{spent}, {size}")
     run.kill()
 
 

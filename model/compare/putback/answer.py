@@ -22,7 +22,8 @@ class Line(Frozen):
     """One setting of a step. Values in mm, degrees, teeth or a dial's own.
 
     ``tick`` is its line in the file of ticks. ``start`` is what it shows when one gets there, all
-    above it being home; ``to`` what it is to show; ``by`` how far its joint moves by its own zero.
+    above it being home; ``to`` what it is to show; ``by`` how far its joint moves by its own zero;
+    ``u`` how sure one reading of it is.
     ``way`` is which way, a turn's with its size, and ``aside`` where that is seen from the player.
     ``unread`` says that nobody read it tonight: ``start`` is the last that was known.
     """
@@ -41,6 +42,7 @@ class Line(Frozen):
     read_from: ReadFrom | None = None
     using: str | None = None
     measured: str = ""
+    u: float | None = None
     unread: bool = False
 
 
@@ -57,13 +59,15 @@ class Loosened(Frozen):
 class Step(Frozen):
     """What is done in one go: loosen all of it, set each line, tighten all of it.
 
-    ``where`` is the part on the floor at which one stands; ``hold`` what would drop.
+    ``where`` is the part on the floor at which one stands, ``also`` are the others that one walks
+    to; ``hold`` is what would drop.
     """
 
     number: int
     where: str
     where_name: str
     where_mark: str | None = None
+    also: tuple[str, ...] = ()
     side: Side
     title: str
     loosen: tuple[Loosened, ...] = ()

@@ -16,33 +16,50 @@ LEVEL = 0.17
 NAMED = 3
 
 
-def what_to_hold(goal: Goal, act: Act) -> tuple[str, ...]:
+def what_to_hold(goal: Goal, act: Act, cared: set[str]) -> tuple[str, ...]:
     """Return what to hold or mind before an act's clamps are loosened: a line each.
 
-    The parts' own words of care come first; a load that would slide down or swing is named.
+    A part's own words of care come the first time it is loosened (``cared`` are those that were).
+    Then a load that would slide down or swing is named; and where more than one clamp is loosened
+    at once, that this is work for two.
     """
     told: dict[str, None] = {}
-    parts = goal.own.by_id
-    for held in act.fastenings:
-        part = parts[held.part]
-        if held.by_hand:
-            continue
-        if part.care:
-            told[part.care] = None
-            continue
+    loosened = [held for held in act.fastenings if not held.by_hand]
+    for held in loosened:
+        part = goal.own.by_id[held.part]
         pieces = list(_carried(goal, held))
-        if pieces and _would_drop(goal, held):
-            name = _bar_in(goal, held) or part.name
-            told[f"Hold {name} before you loosen: {_named(pieces)} on it."] = None
+        if part.care and part.id not in cared:
+            cared.add(part.id)
+            told[part.care] = None
+        elif pieces and _would_drop(goal, held):
+            told[_hold(goal, held, pieces)] = None
+    if len(loosened) > 1:
+        told[FOR_TWO] = None
     return tuple(told)
+
+
+FOR_TWO = "For two: one holds, one eases the clamps one by one, no more than they need to move."
+
+
+def _hold(goal: Goal, held: Fastening, pieces: list[str]) -> str:
+    part = goal.own.by_id[held.part]
+    bar = _bar_in(goal, held)
+    if bar:
+        return f"Hold {bar} before you loosen: {_named(pieces)} on it."
+    if pieces == [part.name]:
+        return f"Take the weight of {part.name} before you loosen."
+    clamp = goal.basis.fastenings.of_clamp(part.id)
+    if clamp is not None and clamp.id == held.id:
+        return f"Hold {part.name} before you loosen: {_named(pieces)} on it."
+    names = _named(pieces).rsplit(" ", 1)[0]
+    return f"Hold {names} before you loosen."
 
 
 def _carried(goal: Goal, held: Fastening) -> Iterator[str]:
     """Yield the names of the pieces that hang on what a fastening holds."""
     holders = {key.partition(".")[0] for key in held.keys}
     for part in goal.own.parts:
-        hangs = isinstance(part, Piece) and part.on[0] in goal.own.by_id
-        if hangs and holders & above(goal.own, (part.id,)):
+        if isinstance(part, Piece) and holders & above(goal.own, (part.id,)):
             yield part.name
 
 

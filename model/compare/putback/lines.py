@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from model.compare.answer import owner_name
 from model.compare.putback.acts import Act
@@ -11,12 +11,13 @@ from model.compare.putback.answer import Line, Task
 from model.compare.putback.goal import Goal
 from model.compare.putback.motions import motion_of
 from model.compare.putback.roll import jaw_that_tells
-from model.compare.putback.words import plain_way, way_of
+from model.compare.putback.words import fine, plain_way, way_of
 from model.compare.settings import difference_of
+from model.readings.angles import turn_between
 from model.readings.quantity import Value
 from model.rig.declared import Declared
-from model.rig.part import Bar
-from model.rig.surety import read_from
+from model.rig.part import FLOOR, Bar, Post
+from model.rig.surety import read_from, u_of_reading
 from model.space.as_read import value_shown
 from model.space.frames import Array
 from model.space.memo import Unplaced
@@ -35,23 +36,31 @@ class Lines:
         self.player = Positions(self.goal.own).player[0]
 
     def of_act(self, act: Act) -> Iterator[Line]:
-        """Yield an act's lines, root to tip."""
+        """Yield an act's lines, root to tip; what has to be marked before comes first."""
+        unknown = [key for key in act.keys if not self.goal.basis.is_wanted(key)]
+        for key in unknown:
+            line = self._line(key)
+            if line is not None:
+                yield line
+        yield from self._set([key for key in act.keys if key not in unknown])
+        for key in act.dials:
+            yield self._dial(key)
+
+    def _set(self, keys: Sequence[str]) -> Iterator[Line]:
         rolled: set[str] = set()
-        for key in act.keys:
+        for key in keys:
             line = self._line(key)
             if line is not None:
                 yield line
             owner = key.partition(".")[0]
             part = self.goal.own.by_id[owner]
-            if isinstance(part, Bar) and owner not in rolled and key == self._last(act, owner):
+            if isinstance(part, Bar) and owner not in rolled and key == self._last(keys, owner):
                 rolled.add(owner)
                 yield from self._roll(part)
-        for key in act.dials:
-            yield self._dial(key)
 
     @staticmethod
-    def _last(act: Act, owner: str) -> str:
-        return [key for key in act.keys if key.startswith(f"{owner}.")][-1]
+    def _last(keys: Sequence[str], owner: str) -> str:
+        return [key for key in keys if key.startswith(f"{owner}.")][-1]
 
     def _line(self, key: str) -> Line | None:
         """Return a setting's line; None for what follows."""
@@ -86,7 +95,9 @@ class Lines:
     ) -> Line:
         like = self.goal.like
         setting = like.setting(key)
-        way, aside = self._way(key, by) if task == "set" and by else ("", "")
+        u = u_of_reading(setting, declared.quantity, like, same=False)
+        turned = _turned(start, to, u)
+        way, aside = self._way(key, by, turned) if task == "set" and by else ("", "")
         return Line(
             tick=key,
             part=declared.owner,
@@ -101,9 +112,25 @@ class Lines:
             aside=aside,
             read_from=read_from(setting, declared.quantity, like),
             using=setting.using,
-            measured=like.declared[key].measured,
+            measured=self._measured(key),
+            u=u,
             unread=unread,
         )
+
+    def _measured(self, key: str) -> str:
+        """Say from where to where, and what end A is: a post's rug, a bar's first clamp."""
+        like = self.goal.like
+        words = like.declared[key].measured
+        part = like.by_id[like.declared[key].owner]
+        tube = part if isinstance(part, Bar) else like.by_id.get(part.on[0])
+        if isinstance(tube, Post) and tube.on[0] == FLOOR:
+            return words.replace("end A", "rug")
+        if not isinstance(tube, Bar) or "end A" not in words:
+            return words
+        clamp = like.by_id.get(tube.on[0])
+        stands = like.by_id.get(clamp.on[0]) if clamp else None
+        near = stands or clamp
+        return words.replace("end A", f"end A at {near.name}," if near else "end A")
 
     def _shown(self, key: str) -> float | int | None:
         shown = value_shown(self.goal.places, key, self.goal.like)
@@ -135,12 +162,36 @@ class Lines:
         by = difference_of(before, after, declared)
         return round(by, 6) if isinstance(by, float) else by
 
-    def _way(self, key: str, by: float | int) -> tuple[str, str]:
+    def _way(self, key: str, by: float | int, turned: float | None) -> tuple[str, str]:
+        if self._stretches(key):
+            return "", ""
         try:
             motion = motion_of(self.goal.places, key, float(by), self.player)
         except Unplaced:
             return "", ""
-        return way_of(motion) if motion is not None else plain_way(self.goal.own.declared[key], by)
+        if motion is None:
+            return plain_way(self.goal.own.declared[key], by)
+        return way_of(replace(motion, shown=turned) if motion.turns else motion)
+
+    def _stretches(self, key: str) -> bool:
+        """Tell whether it is a bar's grip that moves otherwise than its other one.
+
+        Then the clamps go apart or together, and nobody slides the bar.
+        """
+        own, now = self.goal.own, self.goal.basis.own_now
+        owner = key.partition(".")[0]
+        part = own.by_id[owner]
+        kind = own.by_kind.get(part.kind or "")
+        if not isinstance(part, Bar) or kind is None:
+            return False
+        grips = [f"{owner}.{joint.id}" for joint in kind.joints if joint.slides == "rail"]
+        moves = {
+            round(float(there) - float(here), 1)
+            for held in grips
+            if isinstance(here := now.setting(held).value, int | float)
+            and isinstance(there := own.setting(held).value, int | float)
+        }
+        return key in grips and len(grips) > 1 and len(moves) != 1
 
     def _roll(self, bar: Bar) -> Iterator[Line]:
         key = jaw_that_tells(self.goal, bar)
@@ -169,3 +220,10 @@ class Lines:
             by=by,
             using=wanted.setting(key).using,
         )
+
+
+def _turned(start: Value | None, to: Value | None, u: float | None) -> float | None:
+    """Return how far an instrument sees a joint turn, degrees, as finely as it can tell."""
+    if not isinstance(start, float) or not isinstance(to, float):
+        return None
+    return turn_between(fine(start, u), fine(to, u))

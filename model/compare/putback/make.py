@@ -70,7 +70,7 @@ def put_back_by(goal: Goal, acts: Sequence[Act], choices: Choices) -> PutBack:
 
 
 def _steps(goal: Goal, acts: Sequence[Act], minutes: Minutes) -> Iterator[Step]:
-    made = Lines(goal)
+    made, cared = Lines(goal), set[str]()
     number = 0
     for act in acts:
         lines = tuple(made.of_act(act))
@@ -83,13 +83,14 @@ def _steps(goal: Goal, acts: Sequence[Act], minutes: Minutes) -> Iterator[Step]:
             where=root.id,
             where_name=root.name,
             where_mark=root.mark,
+            also=tuple(_also(goal, act)),
             side=_side(goal, act),
             title=title_of(goal, act),
             loosen=tuple(_loosened(goal, held) for held in act.fastenings if not held.by_hand),
             by_hand=tuple(
                 owner_name(goal.own, held.part) for held in act.fastenings if held.by_hand
             ),
-            hold=what_to_hold(goal, act),
+            hold=what_to_hold(goal, act, cared),
             lines=lines,
             minutes=round(minutes.of(kinds_of_move(act, lines)), 2),
         )
@@ -134,6 +135,18 @@ def _side(goal: Goal, act: Act) -> Side:
     for part in act.parts or (act.root,):
         sides.add(side_of(goal, part))
     return sides.pop() if len(sides) == 1 else "middle"
+
+
+def _also(goal: Goal, act: Act) -> Iterator[str]:
+    """Yield the names of the other feet that an act reaches to, in the order of its parts."""
+    told = {act.root}
+    for part_id in act.parts:
+        part = goal.own.by_id[part_id]
+        while part.on[0] in goal.own.by_id:
+            part = goal.own.by_id[part.on[0]]
+        if part.id not in told:
+            told.add(part.id)
+            yield part.name
 
 
 def side_of(goal: Goal, part_id: str) -> Side:

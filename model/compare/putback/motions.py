@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from model.compare.putback.words import Motion
-from model.rig.part import Bar
+from model.rig.part import Bar, Piece
 from model.space.angles import level_hand
 from model.space.frames import Array, axis_of, settled, turned
 from model.space.joint_values import moves_along, part_and_joint
@@ -29,6 +29,9 @@ def motion_of(places: Places, key: str, by: float, player: Array) -> Motion | No
         turns=joint.turns is not None,
         on_rail=joint.slides == "rail",
         on_bar=joint.slides == "rail" and isinstance(part, Bar),
+        tilts_surface=joint.turns is not None
+        and joint.turns != "rail"
+        and any(isinstance(held, Piece) and held.on[0] == part.id for held in places.page.parts),
         along=along[0],
         at=at[0],
         player=player,

@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from model.compare.putback.acts import above
-from model.compare.putback.goal import Basis, Goal, goal_of
+from model.compare.putback.goal import Basis, Goal
 from model.compare.putback.minutes import Kind, Minutes
 from model.compare.putback.roll import jaw_that_tells
+from model.compare.putback.short_goals import ShortGoals
+from model.rig.page import Page
 from model.rig.part import Bar
 from model.space.as_read import value_shown
 
@@ -47,6 +49,10 @@ class Moves:
         self.minutes = minutes
         self.joints: tuple[frozenset[str], ...] = tuple(_moves(whole))
         self.settings = (*self.joints, *(frozenset({dial}) for dial in dials))
+        self._goals = ShortGoals(whole)
+        self._like = self.basis.like(())
+        self._bars = [part for part in whole.own.parts if isinstance(part, Bar)]
+        self._jaws = {bar.id: _jaws(whole, bar) for bar in self._bars}
         again = self.basis.hung_again
         owners = [{key.partition(".")[0] for key in keys} for keys in self.joints]
         self._must = {number for number, held in enumerate(owners) if held & again}
@@ -76,28 +82,37 @@ class Moves:
             self._opened[numbers] = Opened(dials, self.minutes.of("dial" for _ in dials))
         else:
             wished = frozenset().union(*(self.joints[number] for number in numbers))
-            goal = goal_of(self.basis, wished)
-            self._opened[numbers] = Opened(goal.keys, self.minutes.of(kinds_in(goal)))
+            goal = self._goals.goal_of(wished)
+            self._opened[numbers] = Opened(goal.keys, self.minutes.of(self.kinds_in(goal)))
         return self._opened[numbers]
+
+    def kinds_in(self, goal: Goal) -> Iterator[Kind]:
+        """Yield every move of a goal's acts by its kind, as the steps of its list count them."""
+        for held in goal.opened:
+            yield "place" if held.by_hand else "loosen"
+            for key in held.keys:
+                if not held.by_hand and goal.basis.is_wanted(key):
+                    yield _kind(goal, key)
+        opened = frozenset(key for held in goal.opened for key in held.keys)
+        for bar in self._bars:
+            if any(key.startswith(f"{bar.id}.") for key in opened):
+                told = self._rolled_by(goal, bar, opened)
+                if told is not None:
+                    yield _kind(goal, told)
+
+    def _rolled_by(self, goal: Goal, bar: Bar, opened: frozenset[str]) -> str | None:
+        """Return the spin by which a loose bar is turned: it takes a reading."""
+        jaws = self._jaws[bar.id]
+        if len({_kind(self.whole, jaw) for jaw in jaws}) > 1:
+            key = jaw_that_tells(goal, bar)
+        else:  # whichever is first along the bar, it takes as long
+            key = next((jaw for jaw in jaws if jaw not in opened), None)
+        return key if key is not None and _is_shown(goal, key, self._like) else None
 
     def setting(self, keys: Collection[str]) -> frozenset[int]:
         """Return the moves that set any of these joints and dials."""
         wanted = frozenset(keys)
         return frozenset(n for n, held in enumerate(self.settings) if held & wanted)
-
-
-def kinds_in(goal: Goal) -> Iterator[Kind]:
-    """Yield every move of a goal's acts by its kind, as the steps of its list count them."""
-    for held in goal.opened:
-        yield "place" if held.by_hand else "loosen"
-        for key in held.keys:
-            if not held.by_hand and goal.basis.is_wanted(key):
-                yield _kind(goal, key)
-    owners = _owners(key for held in goal.opened for key in held.keys)
-    for part in goal.own.parts:
-        told = _rolled_by(goal, part) if isinstance(part, Bar) and part.id in owners else None
-        if told is not None:
-            yield _kind(goal, told)
 
 
 def _kind(goal: Goal, key: str) -> Kind:
@@ -173,17 +188,13 @@ def _one_always_tells(whole: Goal, jaws: Sequence[str], opened: frozenset[str]) 
     """Tell whether a loose bar takes the same minutes to turn whatever jaws on it are set."""
     steady = [jaw for jaw in jaws if jaw not in opened]
     kinds = {_kind(whole, jaw) for jaw in jaws}
-    return bool(steady) and len(kinds) == 1 and all(_is_shown(whole, jaw) for jaw in jaws)
+    return (
+        bool(steady) and len(kinds) == 1 and all(_is_shown(whole, jaw, whole.like) for jaw in jaws)
+    )
 
 
-def _rolled_by(goal: Goal, bar: Bar) -> str | None:
-    """Return the spin by which a loose bar is turned: it takes a reading."""
-    key = jaw_that_tells(goal, bar)
-    return key if key is not None and _is_shown(goal, key) else None
-
-
-def _is_shown(goal: Goal, key: str) -> bool:
-    return value_shown(goal.places, key, goal.like) is not None
+def _is_shown(goal: Goal, key: str, like: Page) -> bool:
+    return value_shown(goal.places, key, like) is not None
 
 
 def _freed(whole: Goal, keys: frozenset[str]) -> frozenset[str]:

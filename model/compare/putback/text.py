@@ -6,13 +6,21 @@ import textwrap
 from collections.abc import Iterator, Mapping
 
 from model.clean import clean
+from model.compare.answer import owner_name
 from model.compare.putback.answer import Line, PutBack, Remains, Step, Unread
+from model.compare.putback.words import fine
 from model.readings.entry import Asked, show_change, show_value
 from model.readings.lengths import show_place
 from model.readings.quantity import LengthUnit, Value
 from model.rig.page import Page
 
 WIDTH = 80
+LEGEND = (
+    "from: what you will find when you get there; to: what it is to show.",
+    "keep: what you loosen or move frees it; bring it back to that before you tighten. Where "
+    "nothing is loosened, leave it.",
+    "near edge, far edge, left and right: as the player sees them. A minus is a value's own sign.",
+)
 CARE = (
     "Take the load's weight before you loosen what holds it: it can drop, and fingers get pinched.",
     "What is heavy or awkward is lifted by two. The venue's rules, local codes and licensed "
@@ -38,7 +46,7 @@ def put_back_lines(
     elif not answer.something:
         yield "nothing moved that the readings can tell: nothing is to be put back"
     else:
-        for words in CARE:
+        for words in (*CARE, *LEGEND):
             yield from _wrapped(words, "")
         if unit == "in":
             yield from _wrapped(ROUNDED, "")
@@ -52,7 +60,7 @@ def put_back_lines(
         yield from step_lines(step, page, unit, done)
     yield from _unread(answer, page, unit)
     yield from left_out_lines(answer)
-    yield from remains_lines(answer.remains, unit, short=answer.within is not None)
+    yield from remains_lines(answer.remains, page, unit, short=answer.within is not None)
     yield ""
     yield from _wrapped(total(answer), "")
 
@@ -61,6 +69,13 @@ def standing(step: Step) -> str:
     """Say where one stands for a step."""
     mark = f" ({step.where_mark})" if step.where_mark else ""
     return f"STAND AT {step.where_name}{mark}"
+
+
+def as_fine_as(value: Value | None, asked: Asked, u: float | None) -> str:
+    """Show a value as finely as its instrument can tell it; a dash where it is not known."""
+    if asked.quantity == "angle" and isinstance(value, float):
+        value = fine(value, u)
+    return shown(value, asked)
 
 
 def total(answer: PutBack) -> str:
@@ -146,7 +161,7 @@ def line_text(line: Line, page: Page, unit: LengthUnit) -> str:
     """Say one line so that it can be carried out without looking anything up."""
     asked = asked_for(line, page, unit)
     name = f"{line.part_name}, {line.name}"
-    to, start = shown(line.to, asked), shown(line.start, asked)
+    to, start = as_fine_as(line.to, asked, line.u), as_fine_as(line.start, asked, line.u)
     by = f" by {line.using}" if line.using and line.quantity == "angle" else ""
     measured = f" ({line.measured})" if line.measured else ""
     match line.task:
@@ -224,6 +239,7 @@ def unread_text(held: Unread, page: Page, unit: LengthUnit) -> str:
     return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}{by}{measured}"
 
 
+AS_FAR = "home as far as can be told"
 REACHED: Mapping[str, str] = {
     "home": "home within tolerance",
     "not home": "NOT within tolerance",
@@ -243,16 +259,16 @@ def left_out_lines(answer: PutBack) -> Iterator[str]:
 
 
 def remains_lines(
-    remains: tuple[Remains, ...], unit: LengthUnit, *, short: bool = False
+    remains: tuple[Remains, ...], page: Page, unit: LengthUnit, *, short: bool = False
 ) -> Iterator[str]:
     """Yield how far each piece is from home then, and how sure that is."""
     yield ""
     yield f"WHEN {'THIS' if short else 'ALL'} IS DONE, from home"
     for held in remains:
-        yield from _wrapped(f"  {held.name:<18} {remains_text(held, unit)}", "    ")
+        yield from _wrapped(f"  {held.name:<18} {remains_text(held, unit, page)}", "    ")
 
 
-def remains_text(held: Remains, unit: LengthUnit) -> str:
+def remains_text(held: Remains, unit: LengthUnit, page: Page) -> str:
     """Say how far one piece is from home, with its ± for 95 %."""
     if held.by is None or held.distance is None or held.tilt is None:
         return f"{REACHED[held.reached]}: {held.why}"
@@ -268,12 +284,31 @@ def remains_text(held: Remains, unit: LengthUnit) -> str:
     if held.tolerance_deg is not None:
         allowed.append(f"{held.tolerance_deg:g}°")
     within = f" ({', '.join(allowed)})" if allowed else ""
-    told = f"{words:<30} {REACHED[held.reached]}{within}"
+    verdict = AS_FAR if is_unsure(held) else REACHED[held.reached]
+    line = f"{words:<30} {verdict}{within}"
     if held.unread:
-        told += f"; as last read: nobody read {', '.join(held.unread)} tonight"
+        line += f"; as last read: nobody read {_names(held.unread, page)} tonight"
     elif held.reached == "not home" and held.mostly:
-        told += f"; mostly {', '.join(held.mostly)}"
-    return told
+        line += f"; mostly by {_names(held.mostly, page)}"
+    return line
+
+
+def is_unsure(held: Remains) -> bool:
+    """Tell whether a piece is called home though its readings tell less than its tolerance."""
+    if held.reached != "home" or held.u95 is None:
+        return False
+    pairs = (held.tolerance_mm, held.u95[:3]), (held.tolerance_deg, held.u95[3:])
+    return any(limit is not None and max(sure) > limit for limit, sure in pairs)
+
+
+def _names(keys: tuple[str, ...], page: Page) -> str:
+    """Return settings by their parts' names and their own."""
+    return "; ".join(
+        f"{owner_name(page, page.declared[key].owner)}, {page.declared[key].label}"
+        if key in page.declared
+        else key
+        for key in keys
+    )
 
 
 def _wrapped(text: str, indent: str) -> list[str]:

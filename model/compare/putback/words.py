@@ -14,7 +14,9 @@ from model.space.frames import Array
 STEEP = math.cos(math.radians(20.0))
 """An axis within 20° of upright is called upright: its turn is told as seen from above."""
 AT_THE_PLAYER = 150.0
-"""What is nearer to the player's point than this, mm, is told by the zero line."""
+"""What is less far ahead of the player's point than this, mm, is not told by away and toward."""
+BOTH = 0.55
+"""A direction that is so much of one way as it is of the other is told by both."""
 
 COUNT = (
     "no", "one", "two", "three", "four", "five", "six",
@@ -40,14 +42,24 @@ OPPOSITES = (
 """What grows with a setting, and what it is called the other way (common practice, no source)."""
 
 
+FINE = 0.1
+"""Degrees: what an instrument no surer than this reads is told to a tenth, and no finer."""
+
+
+def fine(degrees: float, u: float | None) -> float:
+    """Return an angle as finely as an instrument of that standard uncertainty can tell it."""
+    return degrees if u is None or u < FINE else round(degrees, 1) + 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Motion:
     """How one joint is to be moved: ``by`` in mm, degrees or teeth of its own.
 
     ``on_rail`` slides along the tube that it is clamped to, ``on_bar`` is a bar's own grip: there
-    the bar slides, not the clamp. ``along`` (3,) is the way it goes as its value grows, or what it
-    turns about right-handed, ``at`` (3,) where it is and ``player`` (3,) the player's point, mm in
-    the room. ``tips`` is where a toothed arm points before and after, (3,) each.
+    the bar slides, not the clamp. ``tilts_surface`` tilts what is played. ``along`` (3,) is the way
+    it goes as its value grows, or what it turns about right-handed, ``at`` (3,) where it is and
+    ``player`` (3,) the player's point, mm in the room. ``tips`` is where a toothed arm points
+    before and after, (3,) each. ``shown`` is how far an instrument sees it turn, degrees.
     """
 
     declared: Declared
@@ -55,10 +67,12 @@ class Motion:
     turns: bool
     on_rail: bool
     on_bar: bool
+    tilts_surface: bool
     along: Array
     at: Array
     player: Array
     tips: tuple[Array, Array] | None = None
+    shown: float | None = None
 
 
 def way_of(motion: Motion) -> tuple[str, str]:
@@ -66,7 +80,8 @@ def way_of(motion: Motion) -> tuple[str, str]:
     if motion.declared.quantity == "teeth":
         return _teeth(motion), ""
     if motion.turns:
-        return f"{_turn_size(abs(motion.by))} {_turn_words(motion)}", ""
+        size = abs(motion.by if motion.shown is None else motion.shown)
+        return f"{_turn_size(size)} {_turn_words(motion)}", ""
     return _slide_way(motion)
 
 
@@ -83,6 +98,17 @@ def _teeth(motion: Motion) -> str:
 
 def _turn_words(motion: Motion) -> str:
     return _by_what_grows(motion.declared, motion.by) or _turn_way(motion)
+
+
+EDGES = {
+    "to the player's right": "right",
+    "to the player's left": "left",
+    "away from the player": "far",
+    "toward the player": "near",
+    "ahead": "front",
+    "back": "rear",
+}
+"""The edge of a surface that goes down when its top goes so."""
 
 
 def _turn_size(degrees: float) -> str:
@@ -102,13 +128,16 @@ def _turn_way(motion: Motion) -> str:
     if abs(float(about[2])) >= STEEP:
         return f"{'counter' if about[2] > 0.0 else ''}clockwise seen from above"
     top = np.cross(about, np.array([0.0, 0.0, 1.0]))
-    return f"top {toward(top, motion.at, motion.player)}"
+    way = toward(top, motion.at, motion.player)
+    if motion.tilts_surface:
+        return f"{' and '.join(EDGES[word] for word in way.split(' and '))} edge down"
+    return f"top {way}"
 
 
 def _slide_way(motion: Motion) -> tuple[str, str]:
     way = motion.along * (1.0 if motion.by >= 0.0 else -1.0)
     if motion.on_bar:
-        return f"slide the bar {toward(-way, motion.at, motion.player)}", ""
+        return "slide the bar", toward(-way, motion.at, motion.player)
     words = _by_what_grows(motion.declared, motion.by)
     if words and not motion.on_rail:
         return words, ""
@@ -135,18 +164,18 @@ def plain_way(declared: Declared, by: float) -> tuple[str, str]:
 
 
 def toward(way: Array, at: Array, player: Array) -> str:
-    """Say where a level direction (3,) points: as seen by the player who looks at it.
+    """Say where a level direction (3,) points: to the player's right or left, away or toward.
 
-    Ahead and right of the zero line where it is at the player, or no player is given (NaN).
+    Where it points about as much aside as away, both are said. Ahead and back stand for away and
+    toward beside the player and behind, or where no player is given (NaN).
     """
-    look = (at - player) * np.array([1.0, 1.0, 0.0])
-    far = float(np.hypot(look[0], look[1]))
-    by_player = math.isfinite(far) and far > AT_THE_PLAYER
-    ahead = look / far if by_player else np.array([0.0, 1.0, 0.0])
-    right = np.array([ahead[1], -ahead[0], 0.0])
-    out, aside = float(way @ ahead), float(way @ right)
-    if abs(aside) > abs(out):
-        return "to the player's right" if aside > 0.0 else "to the player's left"
-    if by_player:
-        return "away from the player" if out > 0.0 else "toward the player"
-    return "ahead" if out > 0.0 else "back"
+    aside = "to the player's right" if way[0] > 0.0 else "to the player's left"
+    is_ahead = bool(np.isfinite(at[1] - player[1])) and at[1] - player[1] > AT_THE_PLAYER
+    if is_ahead:
+        along = "away from the player" if way[1] > 0.0 else "toward the player"
+    else:
+        along = "ahead" if way[1] > 0.0 else "back"
+    sizes = abs(float(way[0])), abs(float(way[1]))
+    if min(sizes) >= BOTH * max(sizes):
+        return f"{along} and {aside}"
+    return aside if sizes[0] > sizes[1] else along

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from model.compare.putback.answer import Line, Remains, StructureStep, Unread
 from model.compare.putback.text import (
     REACHED,
+    as_fine_as,
     asked_for,
     box,
     line_text,
@@ -116,7 +117,7 @@ def _goal(line: Line, asked: object) -> str:
     from model.readings.entry import Asked
 
     assert isinstance(asked, Asked)
-    to = shown(line.to, asked)
+    to = as_fine_as(line.to, asked, line.u)
     match line.task:
         case "keep":
             return f"keep {to}"
@@ -126,7 +127,7 @@ def _goal(line: Line, asked: object) -> str:
             return f"until {to}"
     if line.start is None or line.unread:
         return f"set {to}"
-    return f"{shown(line.start, asked)} → {to}"
+    return f"{as_fine_as(line.start, asked, line.u)} → {to}"
 
 
 def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
