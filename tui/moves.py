@@ -51,6 +51,8 @@ def tilt_words(tilt: Tilted, u: MoveSpread | None) -> str:
 
 def tilt_ways(tilt: Tilted) -> str:
     """Say which edges of a surface went down: ``far edge 7.1° down, left edge 4.1° down``."""
+    if tilt.stands:
+        return f"it stands, and turned {degrees_words(tilt.turned)}" if tilt.turned else ""
     words = [
         f"{plus if by > 0 else minus} edge {degrees_words(abs(by))} down"
         for by, plus, minus in ((tilt.ahead, "far", "near"), (tilt.right, "right", "left"))

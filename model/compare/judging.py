@@ -18,7 +18,7 @@ LEAST_TILT = 0.05
 """A surface that turned by less, degrees, stayed as it was."""
 
 SIDEWAYS = 45.0
-"""A tilt of which nobody knows more than half a quarter turn is not told."""
+"""From this lean on a surface stands; a tilt as uncertain as that, degrees, is not told."""
 
 
 def judged(
@@ -87,10 +87,16 @@ def shift_of(by: Sequence[float]) -> Shift:
     return Shift(right=right, ahead=ahead, up=up, distance=distance)
 
 
-def tilted_of(by: Sequence[float], turned: float) -> Tilted:
-    """Return a change of tilt for an answer, degrees to six decimals."""
+def tilted_of(by: Sequence[float], one: Array, other: Array) -> Tilted:
+    """Return a change of tilt for an answer, degrees to six decimals; the normals are unit (3,)."""
     ahead, right = (round(float(v), 6) + 0.0 for v in by[3:])
-    return Tilted(ahead=ahead, right=right, turned=round(turned, 6))
+    steep = math.cos(math.radians(SIDEWAYS))
+    return Tilted(
+        ahead=ahead,
+        right=right,
+        turned=round(angle_between(one, other), 6),
+        stands=min(abs(float(one[2])), abs(float(other[2]))) < steep,
+    )
 
 
 def spread_of(u: Sequence[float]) -> MoveSpread:

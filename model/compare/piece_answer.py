@@ -54,12 +54,14 @@ class Shift(Frozen):
 class Tilted(Frozen):
     """How a surface's tilt changed, degrees: + its far edge went down, + its right edge did.
 
-    ``turned`` is the angle between the surface as it was and as it is.
+    ``turned`` is the angle between the surface as it was and as it is. One that ``stands`` faces
+    more to a side than up: its edges go aside as it turns, and no edge goes down for sure.
     """
 
     ahead: float
     right: float
     turned: float
+    stands: bool = False
 
 
 class MoveSpread(Frozen):

@@ -86,7 +86,7 @@ def _compared(
         role=piece.role,
         verdict="not measured" if not_measured and verdict in QUIET else verdict,
         move=shift_of(by),
-        tilt=tilted_of(by, turned),
+        tilt=tilted_of(by, ends[0].z[0], ends[1].z[0]),
         u=spread_of(u),
         beyond=is_move_told(by, u),
         tolerance=limit,

@@ -197,7 +197,7 @@ def _compared(
         update={
             "verdict": "not measured" if carried and verdict in QUIET else verdict,
             "move": shift_of(by),
-            "tilt": tilted_of(by, turned),
+            "tilt": tilted_of(by, one.z[0], two.z[0]),
             "u": None if unsure else spread_of(u),
             "beyond": not unsure and is_move_told(by, u),
             "unsure": unsure,

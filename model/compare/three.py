@@ -18,8 +18,8 @@ def compare_three(
 ) -> ThreeCompared:
     """Compare three pages of one rig, each against home and this one against the last.
 
-    Raises :class:`CannotDo` where home is of another rig. A last page of another rig is left out,
-    and that is said.
+    Raises :class:`CannotDo` where home is of another rig. A last page of another rig, or one that
+    could not be read (``last`` is None), is left out, and that is said.
     """
     if why := why_two_rigs(home, this):
         raise refused_three(
@@ -28,6 +28,8 @@ def compare_three(
             f"clampbook compare {three.home.name} {three.this.name}, which goes by role",
         )
     notes = list(three.notes)
+    if last is None and three.last is not None:
+        notes.append(f"{three.last.name} cannot be read, and is left out")
     if last is not None and (why := why_two_rigs(last, this)):
         notes.append(f"{three.last.name if three.last else ''} is left out: {why}")
         last = None

@@ -57,8 +57,8 @@ def _pieces(answer: ThreeCompared, unit: LengthUnit, show_all: bool) -> Iterator
 def _piece(piece: ThreePiece, unit: LengthUnit) -> Iterator[str]:
     told = (
         ("  last, from home", piece.last_from_home),
-        ("  this, from home", piece.this_from_home),
         ("  this, from last", piece.this_from_last),
+        ("  this, from home", piece.this_from_home),
     )
     for word, found in told:
         if found is not None:

@@ -27,7 +27,8 @@ def opened(name: str) -> PageFile:
 
 
 def compared(files: tuple[PageFile, PageFile], how: How) -> Compared:
-    """Compare two pages; tolerances and walk are of the second's book, else of the first's.
+    """Compare two pages; the walk is of the second's book, else of the first's. So are tolerances,
+    role by role: a hired rack's book has none.
 
     A first page that is a home of its own book is a wanted one.
     """
@@ -35,7 +36,8 @@ def compared(files: tuple[PageFile, PageFile], how: How) -> Compared:
     books = _books(files)
     book = books[1] or books[0]
     wanted = books[0] is not None and files[0].name in dict(books[0].homes).values()
-    walk, tolerances = (book.walk, book.tolerances) if book else ((), ())
+    walk = book.walk if book else ()
+    tolerances = tuple(held for of in dict.fromkeys(books) if of for held in of.tolerances)
     if how == "as read":
         from model.compare.answer import compare_pages
 
