@@ -27,13 +27,13 @@ def structure_steps(basis: Basis) -> Iterator[StructureStep]:
                 text=text,
             )
         elif not hangs_alike(here, part):
+            as_it_is = _as_it_is(here, part, now)
             yield StructureStep(
                 tick=f"hang.{part.id}",
                 task="hang elsewhere",
                 part=part.id,
                 part_name=part.name,
-                text=f"Hang {name} on {hung_on(part, wanted)}; tonight it is "
-                f"{_named(here, now)} on {hung_on(here, now)}.",
+                text=f"Hang {name} on {hung_on(part, wanted)}; tonight it is {as_it_is}.",
             )
         elif now.by_kind.get(here.kind or "") != wanted.by_kind.get(part.kind or ""):
             yield StructureStep(
@@ -54,6 +54,12 @@ def structure_steps(basis: Basis) -> Iterator[StructureStep]:
                 text=f"Ask: {_named(part, now)} was added on {hung_on(part, now)}. "
                 "Does it stay? It is left as it is.",
             )
+
+
+def _as_it_is(here: AnyPart, part: AnyPart, now: Page) -> str:
+    """Say where a part is tonight, and of what kind where that is another one."""
+    where = f"on {hung_on(here, now)}"
+    return where if here.kind == part.kind else f"{_named(here, now)} {where}"
 
 
 def hung_on(part: AnyPart, page: Page) -> str:

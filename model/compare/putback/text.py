@@ -262,6 +262,8 @@ def remains_lines(
     remains: tuple[Remains, ...], page: Page, unit: LengthUnit, *, short: bool = False
 ) -> Iterator[str]:
     """Yield how far each piece is from home then, and how sure that is."""
+    if not remains:
+        return
     yield ""
     yield f"WHEN {'THIS' if short else 'ALL'} IS DONE, from home"
     for held in remains:
