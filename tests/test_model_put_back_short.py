@@ -14,7 +14,8 @@ from model.compare.putback.goal import Asked, goal_of
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.minutes import Minutes
 from model.compare.putback.short import short_put_back
-from model.compare.putback.short_moves import kinds_in
+from model.compare.putback.short_goals import ShortGoals
+from model.compare.putback.short_moves import Moves
 from model.compare.putback.text import put_back_lines
 from model.errors import CannotDo
 from model.rig.page import Page
@@ -213,11 +214,15 @@ def test_minutes_are_those_of_the_steps(first: int) -> None:
     tried = 0
     for seed, case in random_cases(range(first, first + 4), 12):
         rng = random.Random(seed)
+        whole = goal_of(case.basis)
+        goals, moves = ShortGoals(whole), Moves(whole, (), case.choices.minutes)
         for _ in range(4):
             keys = rng.sample(sorted(case.basis.moved), rng.randint(1, len(case.basis.moved)))
             goal = goal_of(case.basis, keys)
             steps = case.minutes(goal, frozenset())
-            assert case.choices.minutes.of(kinds_in(goal)) == pytest.approx(steps)
+            kept = goals.goal_of(keys)
+            assert (kept.keys, kept.opened, kept.own) == (goal.keys, goal.opened, goal.own)
+            assert case.choices.minutes.of(moves.kinds_in(kept)) == pytest.approx(steps)
             tried += 1
     assert tried
 
