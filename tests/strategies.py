@@ -92,6 +92,7 @@ def _head(draw: st.DrawFn) -> Head:
         venue=draw(texts()),
         begun_from=draw(texts()),
         closed=draw(st.booleans()),
+        reason=draw(texts()),
         extra=extras(draw),
     )
 

@@ -154,7 +154,10 @@ def test_the_head_says_tonight_and_keeps_its_own_comments_and_keys() -> None:
     text = PAGE.replace(
         'rig = "Two-post side rack"\n', 'rig = "Side rack"  # the small one\n# odd\n'
     )
-    text = text.replace("closed = false\n", 'closed = true  # after the show\nhire = "H 12"\n')
+    text = text.replace(
+        "closed = false\n", 'closed = true  # after the show\nreason = "lower"\nhire = "H 12"\n'
+    )
+    assert source(text).page.head.reason == "lower"
     after, page = begun(source(text))
     assert page.head.model_dump(exclude={"extra"}) == {
         "format": 1,
@@ -165,7 +168,9 @@ def test_the_head_says_tonight_and_keeps_its_own_comments_and_keys() -> None:
         "venue": "Harbour Hall",
         "begun_from": "2025-03-14-soundcheck",
         "closed": False,
+        "reason": "",
     }
+    assert "lower" not in after
     assert page.head.extra == (("hire", '"H 12"'),)
     assert 'rig = "Side rack"  # the small one\n# odd\n' in after
     assert "after the show" not in after

@@ -28,13 +28,17 @@ _OURS = {NOTES, INSTRUMENT, RIG, RECORD, KINDS}
 
 @dataclass(frozen=True, slots=True)
 class Begin:
-    """What a new page is begun with. ``began`` knows its offset from UTC, to the second."""
+    """What a new page is begun with. ``began`` knows its offset from UTC, to the second.
+
+    ``reason`` is why it is made, where no night writes it: it never travels into the next page.
+    """
 
     date: date
     began: datetime
     moment: str
     venue: str | None = None
     crew: tuple[str, ...] = ()
+    reason: str = ""
 
 
 def page_name(day: date, moment: str) -> str:
@@ -105,6 +109,7 @@ def begun_value(
             "venue": start.venue or "",
             "begun_from": source.name,
             "closed": False,
+            "reason": start.reason,
         }
     )
     carried = {key: carried_on(setting, source.name) for key, setting in old.record}
@@ -162,10 +167,14 @@ def _first(headers: tuple[Header, ...], otherwise: int) -> int:
 def _head(lines: list[str], source: PageFile, page: Page) -> list[str]:
     """Return the head's lines: its comments and unknown keys as they were, the new values."""
     head, out = page.head, list(lines)
-    names = ("rig", "date", "began", "moment", "venue", "begun_from", "closed")
+    names = ("rig", "date", "began", "moment", "venue", "begun_from", "closed", "reason")
     for name in names:
         line = entry_line((name,), getattr(head, name))
         place = source.index.places.get((name,))
+        if name == "reason" and not head.reason:
+            if place is not None:
+                out[place.line - 1 : place.last_line] = [_GONE] * (place.more_lines + 1)
+            continue
         if place is None:
             out.append(line)
             continue

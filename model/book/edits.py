@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from itertools import takewhile
+from typing import Protocol
 
 from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.into_toml import setting_table
@@ -128,7 +129,14 @@ class ClosedEdit:
 Edit = SettingEdit | SettingsEdit | RemarksEdit | CrewNoteEdit | ClosedEdit
 
 
-def edit_text(text: str, index: Index, edit: Edit) -> tuple[str, Index]:
+class Entries(Protocol):
+    """What the text has to know of a change: each entry's key, and its new value."""
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return the entries of the text that change."""
+
+
+def edit_text(text: str, index: Index, edit: Entries) -> tuple[str, Index]:
     """Return the text with the edit's entries changed, and not another character; and its index.
 
     An entry that stands in the text has its value replaced where it stands; its comment stays. One

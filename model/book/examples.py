@@ -15,6 +15,7 @@ _RIGHT: dict[str, str] = {
     "venue": 'venue = "Old Tram Shed"',
     "begun_from": 'begun_from = "2025-03-13-soundcheck"',
     "closed": "closed = false",
+    "reason": 'reason = "lower since the injury"',
     "title": 'title = "Spring tour"',
     "crew": 'crew = ["AK", "JM"]',
     "walk": 'walk = ["throne", "snare"]',

@@ -48,10 +48,10 @@ def find_page(argument: str, here: FilePath) -> FilePath:
     if meant.page is not None:
         return meant.page
     assert meant.folder is not None
-    listing = list_book(meant.folder)
-    if not listing.pages:
+    last = list_book(meant.folder).last()
+    if last is None:
         raise _no_such(argument, "the book has no page yet", "a book with a page")
-    return listing.pages[-1].path
+    return last.path
 
 
 def _in_book(name: str, listing: Listing) -> FilePath:
@@ -66,11 +66,11 @@ def _in_book(name: str, listing: Listing) -> FilePath:
             "a home in book.toml that names a page of the book",
         )
     try:
-        night = listing.nights().get(date.fromisoformat(name), ())
+        last = listing.last(date.fromisoformat(name))
     except ValueError:
-        night = ()
-    if night:
-        return night[-1].path
+        last = None
+    if last is not None:
+        return last.path
     known = [page.name for page in listing.pages] + list(listing.book.homes)
     near = difflib.get_close_matches(name, known, n=2, cutoff=0.4) or known[-2:]
     raise _no_such(name, "the book has no page, night or home of that name", " or ".join(near))

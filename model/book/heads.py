@@ -34,11 +34,17 @@ class PageHead:
     venue: str
     begun_from: str
     closed: bool
+    reason: str
 
     @property
     def name(self) -> str:
         """The file's name without its ending."""
         return self.path.stem
+
+    @property
+    def of_a_night(self) -> bool:
+        """Whether a night wrote it; a new home was made from others, for its reason."""
+        return not self.reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +70,15 @@ class Listing:
         for page in self.pages:
             nights[page.date] = (*nights.get(page.date, ()), page)
         return nights
+
+    def last(self, night: date | None = None) -> PageHead | None:
+        """Return the last page, of the book or of one night, that a night wrote.
+
+        A new home is younger than the pages it was made from and no night's record: it is meant
+        only where there is no other.
+        """
+        pages = [page for page in self.pages if night is None or page.date == night]
+        return next((p for p in reversed(pages) if p.of_a_night), pages[-1] if pages else None)
 
     def named(self, name: str) -> PageHead | None:
         """Return the page of that file name."""
@@ -150,8 +165,14 @@ _WANTED: dict[str, tuple[type, str]] = {
     "venue": (str, 'venue = "Old Tram Shed"'),
     "begun_from": (str, 'begun_from = "2025-03-13-soundcheck"'),
     "closed": (bool, "closed = false"),
+    "reason": (str, 'reason = "lower since the injury"'),
 }
-_MAY_LACK: dict[str, Any] = {"venue": "", "begun_from": "", "closed": False}
+_MAY_LACK: dict[str, Any] = {
+    "venue": "",
+    "begun_from": "",
+    "closed": False,
+    "reason": "",
+}
 
 
 def count_in(path: FilePath) -> dict[str, int]:

@@ -143,6 +143,9 @@ def spot_table(spot: Spot) -> Table:
 
 
 def head_table(head: Head) -> Table:
-    """Return the head, every key of it, each on one line."""
+    """Return the head, each key on one line; a reason only where there is one."""
     names = ("format", "rig", "date", "began", "moment", "venue", "begun_from", "closed")
-    return with_extra({name: getattr(head, name) for name in names}, head.extra)
+    table: Table = {name: getattr(head, name) for name in names}
+    if head.reason:
+        table["reason"] = head.reason
+    return with_extra(table, head.extra)

@@ -50,8 +50,12 @@ def find_piece(page: Page, typed: str) -> str | Refusal:
 
 
 def piece_labels(page: Page) -> list[str]:
-    """Return what each piece is to the player: its role, or its id where it has none."""
-    return [part.role or part.id for part in page.parts if isinstance(part, Piece)]
+    """Return a word for each piece by which it is meant: its role, or its id.
+
+    A role with a comma of its own would read as two in a list.
+    """
+    pieces = [part for part in page.parts if isinstance(part, Piece)]
+    return [p.role if p.role and "," not in p.role else p.id for p in pieces]
 
 
 def find_setting(page: Page, owner: str, typed: str) -> str | Refusal:

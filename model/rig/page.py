@@ -62,7 +62,10 @@ class Remarks(Frozen):
 
 
 class Head(Frozen):
-    """What a list of pages shows. ``date`` is the show's date, past midnight too."""
+    """What a list of pages shows. ``date`` is the show's date, past midnight too.
+
+    ``reason`` is why a page was made that no night wrote: a new home, made from an old one.
+    """
 
     format: Annotated[int, Field(ge=1, le=FORMAT)] = FORMAT
     rig: Words
@@ -72,6 +75,7 @@ class Head(Frozen):
     venue: Words = ""
     begun_from: Words = ""
     closed: bool = False
+    reason: Words = ""
     extra: Extra = ()
 
 

@@ -109,6 +109,7 @@ def text_flags(page: Page) -> Iterator[Problem]:
     """Yield every text with characters that could act on a terminal or hide."""
     head = page.head
     texts = [("rig", head.rig), ("moment", head.moment), ("venue", head.venue)]
+    texts.append(("reason", head.reason))
     for part in page.parts:
         texts += [
             (f"part.{part.id}.{name}", text)
