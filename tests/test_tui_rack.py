@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from model.rig.kind import Joint
 from model.rig.naming import settings_named
+from model.rig.setting import Setting
 from tests.rack_stage import HEIGHT, keyed, rack_on, reread, small_book
 from tests.rigs_small import kind_of, mount, small_page
 from tui.keys import Keys
-from tui.screens.rack.cells import row_cells
+from tui.screens.rack.cells import moved_words, row_cells
 from tui.screens.rack.press import press
 from tui.screens.rack.state import RackState
 from tui.widgets.line import line_text
@@ -354,3 +356,15 @@ def test_an_entry_on_a_part_is_refused_in_words(rack: RackState) -> None:
     state = keyed(on(rack, "clamp-l"), "3")
     assert state.prompt is None
     assert "is a part" in state.message.text
+
+
+def test_what_a_home_carries_is_wanted_all_the_same(rack: RackState) -> None:
+    key = "clamp-l.height"
+    state = keyed(on(rack, key), "32", "Enter")
+    beside = state.beside
+    assert beside is not None
+    declared, held = state.page.declared[key], state.page.setting(key)
+    carried = Setting.model_validate({**dict(held), "state": "carried", "page": "before"})
+    beside = replace(beside, page=beside.page.with_setting(key, carried))
+    assert moved_words(beside, key, declared, state) == ("", "quiet")
+    assert moved_words(replace(beside, is_home=True), key, declared, state) == ("same", "quiet")

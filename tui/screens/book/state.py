@@ -72,7 +72,9 @@ class BookState:
 
 def start(listing: Listing, today: date, unit: LengthUnit) -> BookState:
     """Return the state in which a book is opened: the cursor on its last page."""
-    state = BookState(listing, today, unit, max(0, len(listing.pages) - 1))
+    last = listing.last()
+    cursor = listing.pages.index(last) if last else 0
+    state = BookState(listing, today, unit, cursor)
     if odd := len(listing.unreadable):
         files = "one file" if odd == 1 else f"{odd} files"
         state = state.saying(f"{files} cannot be read: ! tells why; the rest is as it was", True)

@@ -8,12 +8,11 @@ from model.compare.settings import compare_setting
 from model.readings.entry import show_change, show_value
 from model.rig.counting import count_settings
 from model.rig.declared import Declared
-from model.rig.page import Page
 from model.rig.part import Piece
 from model.rig.setting import Setting
 from tui.looks.look import Role
 from tui.screens.rack.rows import Row
-from tui.screens.rack.state import RackState
+from tui.screens.rack.state import Beside, RackState
 from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.line import Cell
 
@@ -99,14 +98,15 @@ def row_cells(state: RackState, index: int, width: int) -> list[Cell]:
     if width < NARROW:
         return cells
     cells += [Cell(f"  {who}" if of.who else "", "quiet", of.who), Cell("  ", "text", 2)]
-    other = state.beside.page if state.beside else None
-    if other is None or row.id not in other.declared:
+    beside = state.beside
+    other = beside.page if beside else None
+    if beside is None or other is None or row.id not in other.declared:
         absent = "not there" if other else ""
         cells.append(Cell(absent, "quiet", STATE + of.value, right=True))
         cells.append(Cell("", "text", of.moved))
         return cells
     cells += _value_cells(other.setting(row.id), other.declared[row.id], state, of)
-    text, role = moved_words(other, row.id, declared, state)
+    text, role = moved_words(beside, row.id, declared, state)
     cells.append(Cell(text, role, of.moved, right=True))
     return cells
 
@@ -147,9 +147,9 @@ def _value_cells(setting: Setting, declared: Declared, state: RackState, of: Col
     ]
 
 
-def moved_words(other: Page, key: str, declared: Declared, state: RackState) -> tuple[str, Role]:
+def moved_words(beside: Beside, key: str, declared: Declared, state: RackState) -> tuple[str, Role]:
     """Say by how much a setting moved; in brackets where the readings cannot tell it from none."""
-    found = compare_setting(key, declared, other, state.page)
+    found = compare_setting(key, declared, beside.page, state.page, wanted=beside.is_home)
     if found.verdict == "not comparable":
         return "", "quiet"
     if found.verdict == "same":

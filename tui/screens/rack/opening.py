@@ -40,7 +40,7 @@ def load_beside(listing: Listing, name: str) -> Beside:
         raise ClampbookError(f"the book has no page {name}")
     homes = listing.homes_of(name)
     label = f"home {homes[0]}" if homes else f"{head.date} {head.moment}"
-    return Beside(label, name, open_page(head.path).page)
+    return Beside(label, name, open_page(head.path).page, is_home=bool(homes))
 
 
 def open_rack(look: Look, keys: Keys, hand: Hand, path: Path, folder: Path | None) -> RackScreen:

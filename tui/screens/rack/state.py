@@ -58,11 +58,12 @@ class Save:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """The page that is shown beside this one."""
+    """The page that is shown beside this one; what a home carries is wanted all the same."""
 
     label: str
     name: str
     page: Page
+    is_home: bool = False
 
 
 @dataclass(frozen=True, slots=True)

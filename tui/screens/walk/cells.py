@@ -116,7 +116,7 @@ def _beside(state: WalkState) -> list[tuple[str, Role]]:
     asked = declared.asked(state.rack.hand.unit)
     theirs = beside.page.declared[state.key].asked(state.rack.hand.unit)
     value = "" if other.value is None else f" {show_value(other.value, theirs)}"
-    found = compare_setting(state.key, declared, beside.page, state.page)
+    found = compare_setting(state.key, declared, beside.page, state.page, wanted=beside.is_home)
     words, role = "", "quiet"
     if found.verdict == "moved":
         words = (
