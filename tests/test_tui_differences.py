@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from model.book.book import read_book
 from model.book.page_file import open_page
 from model.compare.answer import ComparedSetting, compare_pages
+from model.compare.piece_answer import ComparedPiece
 from tests.goldens import same_as_golden
 from tests.plain_compare import moved_settings
 from tests.rack_stage import HEIGHT
@@ -19,10 +21,14 @@ from tui.screens.differences.cells import (
     row_cells,
     title_cells,
 )
+from tui.screens.differences.filling import whole_answer
 from tui.screens.differences.state import (
+    WORKING,
     DifferencesState,
     Heading,
     Show,
+    far,
+    filled,
     press,
     size_of,
     start,
@@ -106,13 +112,99 @@ def test_a_page_with_itself_says_so() -> None:
     assert "0 moved" not in line_text(count_cells(state), 80)
 
 
+def drawn(state: DifferencesState, width: int) -> str:
+    lines = [line_text(title_cells(state), width), line_text(heading_cells(state, width), width)]
+    lines += rows_as_text(len(state.rows), lambda i, w: row_cells(state, i, w), width)
+    lines += [line_text(cells, width) for cells in (*detail_cells(state), count_cells(state))]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
 @pytest.mark.parametrize("width", [80, 120])
 def test_how_it_looks(fill_in: DifferencesState, width: int) -> None:
-    lines = [
-        line_text(title_cells(fill_in), width),
-        line_text(heading_cells(fill_in, width), width),
-    ]
-    lines += rows_as_text(len(fill_in.rows), lambda i, w: row_cells(fill_in, i, w), width)
-    lines += [line_text(detail_cells(fill_in), width), line_text(count_cells(fill_in), width)]
-    text = "\n".join(line.rstrip() for line in lines) + "\n"
-    same_as_golden(f"screens/differences_{width}.txt", text)
+    same_as_golden(f"screens/differences_{width}.txt", drawn(fill_in, width))
+
+
+@pytest.fixture(scope="module")
+def whole() -> DifferencesState:
+    state = state_of(BEFORE, AFTER)
+    return filled(state, whole_answer(state, read_book(BOOK).book))
+
+
+@pytest.mark.parametrize("width", [80, 120])
+def test_how_it_looks_when_all_is_worked_out(whole: DifferencesState, width: int) -> None:
+    same_as_golden(f"screens/differences_filled_{width}.txt", drawn(whole, width))
+    pieces = keyed(whole, "p")
+    same_as_golden(f"screens/differences_pieces_{width}.txt", drawn(pieces, width))
+
+
+def pieces_of(state: DifferencesState) -> list[ComparedPiece]:
+    assert all(isinstance(row, ComparedPiece) for row in state.rows)
+    return [row for row in state.rows if isinstance(row, ComparedPiece)]
+
+
+def test_what_is_filled_in_leaves_the_cursor_where_it_was(fill_in: DifferencesState) -> None:
+    key = "crash-1-boom.lean"
+    at = next(
+        i
+        for i, row in enumerate(fill_in.rows)
+        if isinstance(row, ComparedSetting) and row.setting == key
+    )
+    state = keyed(fill_in, *["down"] * (at - fill_in.cursor))
+    after = filled(state, whole_answer(state, None))
+    row = after.rows[after.cursor]
+    assert isinstance(row, ComparedSetting)
+    assert (row.setting, row.converted) == (key, True)
+    words = row_cells(after, after.cursor, 80)[-1].text
+    assert words == "+9.8°*"
+    assert "the joint's own -38° -> -28.2°" in line_text(detail_cells(after)[1], 80)
+    assert row_cells(state, state.cursor, 80)[-1].text == "-5.5°"
+
+
+def test_the_pieces_are_a_key_away(whole: DifferencesState) -> None:
+    pieces = keyed(whole, "p")
+    verdicts = {piece.verdict for piece in pieces_of(pieces)}
+    assert "beyond tolerance" in verdicts
+    assert not verdicts & {"same", "not measured"}
+    every = keyed(pieces, "a")
+    assert len(pieces_of(every)) == len(whole.answer.pieces)
+    sized = [far(piece) for piece in pieces_of(keyed(pieces, "s"))]
+    assert sized == sorted(sized, reverse=True)
+    assert keyed(pieces, "enter").wanted == Show(pieces_of(pieces)[0].id)
+    # Back to the settings, on what moved that piece most.
+    back = keyed(pieces, "down", "p")
+    row = back.rows[back.cursor]
+    assert isinstance(row, ComparedSetting)
+    assert row.setting == pieces_of(pieces)[1].causes.of[0].setting
+
+
+def test_before_they_are_worked_out_the_screen_says_so(fill_in: DifferencesState) -> None:
+    waiting = keyed(fill_in, "p")
+    assert waiting.rows == ()
+    assert line_text(count_cells(waiting), 80).strip() == WORKING
+    for key in ("a", "s", "down", "enter", "m"):
+        waiting = keyed(waiting, key)
+    after = filled(waiting, whole_answer(waiting, None))
+    assert len(pieces_of(after)) == len(after.answer.pieces)
+    assert WORKING not in line_text(count_cells(after), 80)
+
+
+def test_a_home_of_the_book_is_wanted() -> None:
+    book = read_book(BOOK).book
+    home = book.home()
+    assert home is not None
+    state = state_of(home, AFTER)
+    assert whole_answer(state, book).home
+    assert not whole_answer(state, None).home
+
+
+def test_the_columns_are_as_wide_as_the_screen(whole: DifferencesState) -> None:
+    for state in (whole, keyed(whole, "a"), keyed(whole, "p"), keyed(whole, "p", "a")):
+        for unit_keys in range(4):
+            shown_in = keyed(state, *["m"] * unit_keys)
+            for index, row in enumerate(shown_in.rows):
+                cells = row_cells(shown_in, index, 80)
+                fixed = [cell for cell in cells if cell.width is not None]
+                assert sum(cell.width or 0 for cell in fixed) < 80 - 8
+                if isinstance(row, ComparedPiece):
+                    for cell in fixed:
+                        assert len(cell.text) <= (cell.width or 0), (row.id, cell)

@@ -56,6 +56,8 @@ ACTIONS: tuple[Action, ...] = (
     _action("show", "enter", "to this setting on the rack", "differences", footer="to it"),
     _action("all_rows", "a", "what moved, or every setting", "differences", footer="all"),
     _action("by_size", "s", "by part, or by how far it moved", "differences", footer="by size"),
+    _action("moves", "p", "how the pieces moved, or the settings", "differences",
+            footer="pieces"),
     _action("walk", "w", "walk round the rack, one setting at a time", "rack", footer="walk"),
     _action("differences", "d", "what differs from the page beside", "rack",
             footer="compare"),

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from model.clean import clean
 from model.compare.piece_answer import PIECE_VERDICTS, PieceVerdict
 from model.readings.entry import show_value
 from tui.commands.compare_roles_words import role_lines
@@ -58,7 +59,7 @@ def structure_lines(structure: Sequence[ComparedPart], title: str) -> Iterator[s
     for change in structure:
         detail = f"{change.before or '-'} -> {change.after or '-'}"
         words = f"{change.field}: {detail}" if change.field else detail.strip("-> ")
-        yield f"  {change.change:<14} {change.name} ({change.id})  {words}"
+        yield f"  {change.change:<14} {clean(change.name)} ({change.id})  {clean(words)}"
 
 
 def piece_lines(pieces: Sequence[ComparedPiece], unit: LengthUnit, show_all: bool) -> Iterator[str]:
@@ -83,7 +84,7 @@ def _settings(
         if found.part != owner:
             owner = found.part
             yield ""
-            yield f"{found.part_name} ({found.part})"
+            yield f"{clean(found.part_name)} ({found.part})"
         sides = [
             recorded_words(held, page, found.setting, unit)
             for held, page in zip((found.before, found.after), pages, strict=True)
@@ -98,7 +99,7 @@ def recorded_words(
     asked = page.declared[setting].asked(unit)
     value = "-" if held.value is None else show_value(held.value, asked)
     is_told = with_page and held.state == "carried"
-    return f"{held.state} {value}" + (f" of {held.page}" if is_told else "")
+    return f"{held.state} {clean(value)}" + (f" of {held.page}" if is_told else "")
 
 
 def _change(found: ComparedSetting, page: Page, unit: LengthUnit) -> str:

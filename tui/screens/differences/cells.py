@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from model.compare.answer import ComparedPart, ComparedSetting, RecordedValue
-from model.readings.entry import Asked, show_change, show_value
+from model.compare.piece_answer import PIECE_VERDICTS, TO_REPORT, ComparedPiece
+from model.readings.entry import Asked, show_value
 from tui.looks.look import Role
+from tui.moves import change_words, own_words
+from tui.screens.differences.piece_cells import piece_cells, piece_details, piece_heading
 from tui.screens.differences.state import DifferencesState, Heading
 from tui.screens.rack.cells import STATE, columns
 from tui.widgets.line import Cell
+
+OWN = "*"
+"""What marks the difference of a joint's own values."""
 
 
 def title_cells(state: DifferencesState) -> list[Cell]:
@@ -21,6 +29,8 @@ def title_cells(state: DifferencesState) -> list[Cell]:
 
 def heading_cells(state: DifferencesState, width: int) -> list[Cell]:
     """Return the columns' names."""
+    if state.pieces:
+        return piece_heading(width)
     of = columns(width)
     return [
         Cell("part and setting", "heading"),
@@ -38,6 +48,8 @@ def row_cells(state: DifferencesState, index: int, width: int) -> list[Cell]:
         return [Cell(row.words, "part")]
     if isinstance(row, ComparedPart):
         return [Cell(f"  {part_words(row)}", "moved")]
+    if isinstance(row, ComparedPiece):
+        return piece_cells(row, state.unit, width)
     asked = state.page.declared[row.setting].asked(state.unit)
     name = f"{row.part_name}, {row.name}" if state.by_size else row.name
     words, role = _moved(row, asked)
@@ -74,33 +86,49 @@ def _moved(row: ComparedSetting, asked: Asked) -> tuple[str, Role]:
         return ("same" if row.verdict == "same" else "-"), "quiet"
     if row.difference is None:
         return "changed", "moved"
-    shown = show_change(row.difference, asked)
+    # A star: what was read would not tell; the joint's own two values do.
+    shown = f"{change_words(row, asked)}{OWN if row.converted else ''}"
     return (f"({shown})", "quiet") if row.verdict == "within" else (shown, "moved")
 
 
-def detail_cells(state: DifferencesState) -> list[Cell]:
-    """Return the line about the row that the cursor is on: how sure the difference is."""
+def detail_cells(state: DifferencesState) -> list[list[Cell]]:
+    """Return the two lines about the row that the cursor is on: how sure, and why."""
     row = state.rows[state.cursor] if state.rows else None
+    if isinstance(row, ComparedPiece):
+        return piece_details(row, state.unit)
     if not isinstance(row, ComparedSetting):
-        return [Cell("", "quiet")]
+        return [[Cell("", "quiet")], [Cell("", "quiet")]]
     asked = state.page.declared[row.setting].asked(state.unit)
     words = [f"{row.part_name}, {row.name}: {row.verdict}"]
     if row.quantity == "word":
         words.append(f"“{row.before.value or '-'}” and “{row.after.value or '-'}”")
     if row.u is not None:
-        words.append(f"two readings tell ±{show_value(2 * row.u, asked)}")
+        u = round(row.u, 2) if row.converted else row.u
+        words.append(f"two readings tell ±{show_value(2 * u, asked)}")
     words += [row.why] if row.why else []
     for held, which in ((row.before, "first"), (row.after, "second")):
         if held.state in ("carried", "seen") and held.page:
             words.append(f"the {which} was read on {held.page}")
-    return [Cell("; ".join(words), "quiet")]
+    return [[Cell("; ".join(words), "quiet")], [Cell(_own_words(row, asked), "quiet")]]
+
+
+def _own_words(row: ComparedSetting, asked: Asked) -> str:
+    if not row.converted:
+        return ""
+    return f"{OWN} the joint's {own_words(row, asked)}: what was read is of more than the joint"
 
 
 def count_cells(state: DifferencesState) -> list[Cell]:
     """Return the line that counts: what moved, what did not, what cannot be told."""
     if state.message:
         return [Cell(state.message, "quiet")]
+    pieces = Counter(piece.verdict for piece in state.answer.pieces)
+    if state.pieces:
+        told = [f"{pieces[verdict]} {verdict}" for verdict in PIECE_VERDICTS if verdict in pieces]
+        return [Cell(", ".join(told) or "no piece is on these pages", "quiet")]
     told = [f"{number} {verdict}" for verdict, number in state.answer.counts.items() if number]
     parts = len(state.answer.structure)
     told += [f"{parts} of structure"] if parts else []
-    return [Cell(", ".join(told) or "nothing to compare", "quiet")]
+    words = ", ".join(told) or "nothing to compare"
+    moved = sum(pieces[verdict] for verdict in TO_REPORT)
+    return [Cell(f"{words}; {moved} pieces moved: p" if moved else words, "quiet")]
