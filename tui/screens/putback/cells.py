@@ -20,6 +20,7 @@ from model.compare.putback.text import (
 )
 from model.compare.putback.work import is_home
 from model.readings.lengths import show_place
+from model.readings.quantity import LengthUnit
 from tui.looks.look import Role
 from tui.screens.putback.rows import LineRow, Row, StepRow, Words
 from tui.screens.putback.state import Asking, PutBackState, minutes_left, stands_at
@@ -43,7 +44,8 @@ def title_cells(state: PutBackState) -> list[Cell]:
 def heading_cells(state: PutBackState) -> list[Cell]:
     """Return the second line: where one stands, and what is left."""
     if state.pieces:
-        return [Cell("how far each piece is from home now", "heading")]
+        words = "how far each piece is from home now; Space chooses, n: normal from now on"
+        return [Cell(words, "heading")]
     side = "" if state.side == "both" else f"{state.side} side; "
     left = f"{side}about {minutes_left(state):.0f} min left"
     return [
@@ -135,10 +137,11 @@ def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
     role: Role = "good" if row.reached == "home" else "text"
     role = "moved" if row.reached in ("not home", "unknown") else role
     words = REACHED[row.reached]
+    name = f"{'*' if row.piece in state.chosen else ' '} {row.name}"
     if row.distance is None or row.tilt is None:
-        return [Cell(f"  {row.name}", role, min(24, width // 3)), Cell(f"{words}: {row.why}", role)]
+        return [Cell(name, role, min(24, width // 3)), Cell(f"{words}: {row.why}", role)]
     return [
-        Cell(f"  {row.name}", role, min(24, width // 3)),
+        Cell(name, role, min(24, width // 3)),
         Cell(show_place(row.distance, state.hand.unit), role, 12, right=True),
         Cell(f"{row.tilt:.1f}°", role, 8, right=True),
         Cell(f"  {words}{_allowed(row, state)}", role),
@@ -207,20 +210,21 @@ def _whole(state: PutBackState, width: int) -> list[str]:
         case StructureStep() | Words():
             text = row.text
         case Remains():
-            text = remains_words(row)
+            text = remains_words(row, state.hand.unit)
     return textwrap.wrap(text, max(20, width), max_lines=2, placeholder="…", break_on_hyphens=False)
 
 
-def remains_words(row: Remains) -> str:
+def remains_words(row: Remains, unit: LengthUnit) -> str:
     """Say right, ahead and up of what a piece is off."""
     if row.by is None:
         return f"{row.name}: {row.why}"
-    right, ahead, up = row.by[:3]
-    return (
-        f"{row.name} is {abs(right):.0f} mm to the {'right' if right > 0 else 'left'}, "
-        f"{abs(ahead):.0f} mm {'ahead' if ahead > 0 else 'back'} and {abs(up):.0f} mm "
-        f"{'up' if up > 0 else 'down'} from home"
-    )
+    ways = zip(row.by[:3], ("right", "ahead", "up"), ("left", "back", "down"), strict=True)
+    told = [
+        f"{show_place(abs(by), unit)} {more if by > 0.0 else less}"
+        for by, more, less in ways
+        if abs(by) >= 0.5
+    ]
+    return f"{row.name}: {', '.join(told)} from home" if told else f"{row.name} is home"
 
 
 def pieces_words(state: PutBackState) -> str:
@@ -258,6 +262,8 @@ def finished_words(state: PutBackState) -> str:
 def _asks(state: PutBackState, asking: Asking) -> str:
     if asking.sort == "minutes":
         return "minutes there are (nothing for the whole list)"
+    if asking.sort == "reason":
+        return "normal from now on, because"
     line = state.line
     name = _name(line) if line is not None else asking.target
     return f"read again, {name}"

@@ -10,6 +10,7 @@ from model.readings.quantity import LENGTH_UNITS
 from tui.keys import ENTRY_STARTS, Keys
 from tui.screens.putback.rows import SIDES, LineRow, StepRow, Words, ticks_at
 from tui.screens.putback.state import (
+    Adopt,
     Ask,
     Asking,
     PutBackState,
@@ -64,6 +65,8 @@ def _typed(state: PutBackState, asking: Asking, key: str, char: str | None) -> P
     if answer == "take":
         if asking.sort == "minutes":
             return _take_minutes(state, asking.typed.text.strip())
+        if asking.sort == "reason":
+            return _take_reason(state, asking.typed.text.strip())
         return replace(state, wanted=Reading(asking.target, asking.typed.text))
     if isinstance(answer, Typed):
         return replace(state.saying(""), asking=replace(asking, typed=answer))
@@ -85,6 +88,25 @@ def _take_minutes(state: PutBackState, text: str) -> PutBackState:
     return replace(state, asking=None, wanted=Shorten(minutes))
 
 
+def _take_reason(state: PutBackState, text: str) -> PutBackState:
+    if not text:
+        return state.saying("a new normal has a reason; right: lower since March", refused=True)
+    return replace(state, wanted=Adopt(_chosen(state), text))
+
+
+def _chosen(state: PutBackState) -> tuple[str, ...]:
+    """Return the pieces that are chosen, in their order; else the one under the cursor."""
+    row = state.row
+    chosen = tuple(held.piece for held in state.work.standing if held.piece in state.chosen)
+    return chosen or ((row.piece,) if isinstance(row, Remains) else ())
+
+
+def _normal(state: PutBackState) -> PutBackState:
+    if not state.pieces or not _chosen(state):
+        return state.saying("choose the pieces first: p shows them, Space chooses", refused=True)
+    return replace(state.saying(""), asking=Asking("reason", ""))
+
+
 def _done(state: PutBackState) -> PutBackState:
     """Tick the row and go on to the next that is left; a step's head stands for all its lines."""
     keys = _left_at(state)
@@ -103,6 +125,8 @@ def _left_at(state: PutBackState) -> tuple[str, ...] | None:
 
 def _toggle(state: PutBackState) -> PutBackState:
     row = state.row
+    if isinstance(row, Remains):
+        return replace(state.saying(""), chosen=state.chosen ^ {row.piece})
     if row is None or not ticks_at(row):
         return state.saying("there is no box on this line", refused=True)
     left = _left_at(state)
@@ -113,7 +137,7 @@ def _undo(state: PutBackState) -> PutBackState:
     if not state.ticked:
         return state.saying("nothing to undo since this list was opened")
     last = state.ticked[-1]
-    return replace(state, wanted=Ticking(last.keys, not last.done))
+    return replace(state, wanted=Ticking(last.keys, not last.done, undoes=True))
 
 
 def _side(state: PutBackState) -> PutBackState:
@@ -156,6 +180,7 @@ _ACTIONS: Mapping[str, Callable[[PutBackState], PutBackState]] = {
     "side": _side,
     "pieces": _pieces,
     "minutes": _minutes,
+    "normal": _normal,
     "unit": _unit,
     "next_left": _next_left,
     "problems": _asks("care"),

@@ -6,12 +6,14 @@ from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime
 
+from model.book.new_home import Wish, adopt_pieces
 from model.compare.putback.desk import read_again, seen_again, ticked
 from model.compare.settings import COVERAGE, combined_uncertainty, difference_of
 from model.errors import ClampbookError
 from model.readings.entry import show_change, show_value
 from model.readings.quantity import Refusal
 from tui.screens.putback.state import (
+    Adopt,
     PutBackState,
     Reading,
     Ticking,
@@ -35,15 +37,12 @@ def tick_on_disk(state: PutBackState, ticking: Ticking) -> PutBackState:
         desk = ticked(state.desk, ticking.keys, state.hand.by, done=ticking.done)
     except ClampbookError as error:
         return _not_saved(state, error)
-    undone = bool(state.ticked) and replace(state.ticked[-1], done=not state.ticked[-1].done)
-    if undone == ticking:
-        state = replace(state, ticked=state.ticked[:-1])
-    else:
-        state = replace(state, ticked=(*state.ticked, ticking))
+    ticked_before = state.ticked[:-1] if ticking.undoes else (*state.ticked, ticking)
+    state = replace(state, ticked=ticked_before)
     state = with_desk(state, desk).saying(_ticked_words(ticking))
     if not state.work.left:
         return state.saying("")
-    return to_next_left(state) if ticking.done else state
+    return to_next_left(state) if ticking.done and not ticking.undoes else state
 
 
 def _ticked_words(ticking: Ticking) -> str:
@@ -90,6 +89,25 @@ def _against_home(state: PutBackState, key: str) -> tuple[str, bool]:
     if abs(off) <= max(COVERAGE * (u or 0.0), 1e-6):
         return f"{told}, home", True
     return f"{told}, {show_change(off, asked)} off home", False
+
+
+def adopt_on_disk(state: PutBackState, adopt: Adopt, began: datetime) -> PutBackState:
+    """Make the chosen pieces' new normal: a new home, beside the old one, which stays."""
+    desk = state.desk
+    wish = Wish(
+        pieces=adopt.pieces,
+        reason=adopt.reason,
+        began=began,
+        by=state.hand.by,
+        from_home=desk.wanted.name,
+    )
+    try:
+        made = adopt_pieces(desk.folder, desk.now.path, wish)
+    except ClampbookError as error:
+        return _not_saved(state, error)
+    left = f", {len(made.left)} left as they were" if made.left else ""
+    words = f"new home {made.home}: {len(made.adopted)} settings{left}; the old one stays"
+    return replace(state, asking=None, chosen=frozenset(), wanted=None).saying(words)
 
 
 def _not_saved(state: PutBackState, error: ClampbookError) -> PutBackState:

@@ -131,8 +131,13 @@ class PutBackScreen(StageScreen):
                 self.leave()
             return
         from tui.screens.putback.press import press
-        from tui.screens.putback.saving import read_on_disk, tick_on_disk, up_to_date
-        from tui.screens.putback.state import Reading, Shorten, Ticking
+        from tui.screens.putback.saving import (
+            adopt_on_disk,
+            read_on_disk,
+            tick_on_disk,
+            up_to_date,
+        )
+        from tui.screens.putback.state import Adopt, Reading, Shorten, Ticking
 
         state = press(up_to_date(self.state), key, char, self.keys, self.grid.rows_in_view)
         wanted = state.wanted
@@ -142,6 +147,8 @@ class PutBackScreen(StageScreen):
                 state = tick_on_disk(state, wanted)
             case Reading():
                 state = read_on_disk(state, wanted, self._now())
+            case Adopt():
+                state = adopt_on_disk(state, wanted, self._now())
             case Shorten():
                 state = replace(state, wanted=None).saying(WAITING)
                 self._beside(lambda: self._opened(wanted.minutes))

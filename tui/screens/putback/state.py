@@ -18,10 +18,11 @@ Ask = Literal["back", "help", "look", "care"]
 
 @dataclass(frozen=True, slots=True)
 class Ticking:
-    """Ticks to be set, or taken away, on the disk."""
+    """Ticks to be set, or taken away, on the disk; ``undoes`` says that it takes back the last."""
 
     keys: tuple[str, ...]
     done: bool
+    undoes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +41,18 @@ class Shorten:
 
 
 @dataclass(frozen=True, slots=True)
-class Asking:
-    """A line being typed: a re-reading of a setting, or the minutes there are."""
+class Adopt:
+    """The chosen pieces are to become home as they are on this page, for a reason."""
 
-    sort: Literal["reading", "minutes"]
+    pieces: tuple[str, ...]
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """A line being typed: a re-reading, the minutes there are, or why something is normal now."""
+
+    sort: Literal["reading", "minutes", "reason"]
     target: str
     typed: Typed = EMPTY
 
@@ -62,9 +71,10 @@ class PutBackState:
     minutes: float | None = None
     asking: Asking | None = None
     ticked: tuple[Ticking, ...] = ()
+    chosen: frozenset[str] = frozenset()
     message: str = ""
     refused: bool = False
-    wanted: Ticking | Reading | Shorten | Ask | None = None
+    wanted: Ticking | Reading | Shorten | Adopt | Ask | None = None
 
     @property
     def work(self) -> Work:
