@@ -9,8 +9,10 @@ import numpy as np
 
 from model.compare.piece_answer import Cause, Causes
 from model.compare.placed import Placed, number
+from model.rig.page import Page
 from model.space.frames import Array, Frame, settled
 from model.space.memo import Unplaced
+from model.space.places import Places
 from model.space.positions import PlacedPiece, Positions
 
 STRUCTURE = "structure"
@@ -44,17 +46,22 @@ def put_back(placed: Placed) -> PutBack:
     for key in differing:
         resting = [held for held in second.pieces.values() if key in held.rests]
         if resting:
-            page = second.page.with_setting(key, first.page.setting(key))
-            alone[key] = _surfaces(Positions(page, second), resting)
-    back = second.page.with_settings({key: first.page.setting(key) for key in differing})
-    return PutBack(alone, _surfaces(Positions(back, second), second.pieces.values()))
+            alone[key] = _surfaces(_with(second, first.page, [key]), resting)
+    return PutBack(alone, _surfaces(_with(second, first.page, differing), second.pieces.values()))
 
 
-def _surfaces(positions: Positions, pieces: Iterable[PlacedPiece]) -> dict[str, Frame]:
+def _with(second: Positions, first: Page, keys: Sequence[str]) -> Places:
+    """Return the second page's places with settings of the first; what rests on none is kept."""
+    page = second.page.with_settings({key: first.setting(key) for key in keys})
+    kept = second.places.memo.kept_without(frozenset(keys))
+    return Places(page, kept=kept, stand_ins=second.places.stand_ins)
+
+
+def _surfaces(places: Places, pieces: Iterable[PlacedPiece]) -> dict[str, Frame]:
     found: dict[str, Frame] = {}
     for held in pieces:
         try:
-            surface = positions.places.surface(held.piece)
+            surface = places.surface(held.piece)
         except Unplaced:
             continue
         if settled(surface.at, surface.z):
