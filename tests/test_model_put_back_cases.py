@@ -9,9 +9,10 @@ import pytest
 
 from model.compare.putback.answer import PutBack
 from model.compare.putback.goal import Asked
+from model.compare.putback.line_text import line_text
 from model.compare.putback.make import put_back
 from model.compare.putback.pages import same_rig
-from model.compare.putback.text import line_text, put_back_lines
+from model.compare.putback.text import put_back_lines
 from model.compare.putback.words import toward
 from model.rig.page import Page
 from model.rig.setting import Setting

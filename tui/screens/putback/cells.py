@@ -7,17 +7,16 @@ import textwrap
 from rich.cells import cell_len
 
 from model.compare.putback.answer import Line, Remains, StructureStep, Unread
-from model.compare.putback.text import (
-    REACHED,
+from model.compare.putback.line_text import (
     as_fine_as,
     asked_for,
-    box,
     line_text,
     shown,
-    step_title,
     unread_text,
     way_text,
 )
+from model.compare.putback.remains_text import REACHED
+from model.compare.putback.step_text import box, step_title
 from model.compare.putback.work import is_home
 from model.readings.lengths import show_place
 from model.readings.quantity import LengthUnit

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from model.compare.putback.answer import Line, PutBack, Remains, Step, StructureStep, Unread
-from model.compare.putback.text import loosened, standing
+from model.compare.putback.step_text import loosened, standing
 
 Side = Literal["both", "left", "right"]
 SIDES: tuple[Side, ...] = ("both", "left", "right")
@@ -44,13 +44,13 @@ def rows_of(answer: PutBack, side: Side) -> Iterator[Row]:
     if answer.structure:
         yield Words("structure first", "stand")
         yield from answer.structure
-    where = ""
+    stood = ""
     for step in answer.steps:
         if side not in ("both", step.side) and step.side != "middle":
             continue
-        if step.where != where:
-            where = step.where
-            yield Words(standing(step).removeprefix("STAND AT "), "stand")
+        if standing(step) != stood:
+            stood = standing(step)
+            yield Words(stood.removeprefix("STAND AT "), "stand")
         yield StepRow(step)
         if len(step.loosen) > 1:
             for number in range(len(step.loosen)):
