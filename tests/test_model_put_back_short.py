@@ -18,10 +18,11 @@ from model.compare.putback.short_goals import ShortGoals
 from model.compare.putback.short_moves import Moves
 from model.compare.putback.text import put_back_lines
 from model.errors import CannotDo
+from model.rig.kind import Joint
 from model.rig.page import Page
 from model.rig.part import Dial
 from model.rig.setting import OPEN, Setting
-from tests.rigs_small import bar, disc, mount, piece, post, small_page, standing
+from tests.rigs_small import bar, disc, kind_of, mount, piece, post, small_page, standing
 from tests.short_cases import NAMES, random_cases, read, two_booms
 
 
@@ -165,6 +166,19 @@ def test_a_piece_whose_place_is_not_known_does_not_count_and_is_told() -> None:
     answer = short(now, unknown, 0.9)
     assert set_keys(answer) == ["boom-l.reach"]
     assert "not counted, their place is not known: ride" in answer.notes
+
+
+def test_a_piece_clamped_to_a_post_counts_from_where_its_page_measures_it() -> None:
+    parts = (
+        post("post", length=1100.0),
+        piece("block", "post", kind="pad-clamp", **{"from": "B"}, edge="near"),
+    )
+    kind = kind_of("pad-clamp", Joint(id="place", slides="rail"), body=40.0)
+    values = {**standing("post", 0.0, 500.0), "block.place": 800.0}
+    home = small_page(*parts, kinds=(kind,), values=values)
+    answer = short(read(home, {"block.place": 840.0}), home, 5.0)
+    assert answer.off_before == pytest.approx(40.0 / 20.0 + 0.05, abs=1e-6)
+    assert answer.off_after == pytest.approx(0.0, abs=1e-6)
 
 
 def loop() -> Page:

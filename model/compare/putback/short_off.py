@@ -133,8 +133,10 @@ class Away:
         return scale.counts * scale.off(short_way(there - home)[0])
 
     def _outputs(self, positions: Positions, piece_id: str) -> Array | None:
+        piece = positions.page.by_id[piece_id]  # measured as that page says, not as home's
+        assert isinstance(piece, Piece)
         try:
-            surface = positions.places.surface(self.pieces[piece_id])
+            surface = positions.places.surface(piece)
         except Unplaced:
             return None
         if not settled(surface.at, surface.z):
