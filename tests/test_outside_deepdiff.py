@@ -131,9 +131,33 @@ def test_every_two_sample_pages_that_follow_each_other(book: str) -> None:
         ("teeth = 24", "teeth = 36"),
         ('side = ["right", "right"]', 'side = ["right", "left"]'),
         ("weight = { kg = 2.9 }", "weight = { kg = 3.1 }"),
+        ("[spot.ride-splash]", "[mark]\n\ncase = { x = 10.0, y = 20.0 }\n\n[spot.ride-splash]"),
     ],
 )
 def test_one_change_of_the_structure(data: Path, old: str, new: str) -> None:
     text = (data / "page_two_post.toml").read_text("utf-8")
     assert old in text
     assert same_changes(text, text.replace(old, new, 1)) == (0, 1)
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('by = "AK", u = 4.0', 'by = "AK", u = 3.0'),
+        ('by = "AK", u = 4.0', 'by = "AK"'),
+        ('{ read = 1001.0, using = "tape"', '{ read = 1002.0, using = "tape"'),
+        ('{ read = 1001.0, using = "tape"', '{ read = 1001.0, using = "eye"'),
+    ],
+)
+def test_one_change_of_the_record(data: Path, old: str, new: str) -> None:
+    text = (data / "page_two_post.toml").read_text("utf-8")
+    assert old in text
+    assert same_changes(text, text.replace(old, new, 1)) == (1, 0)
+
+
+def test_a_mark_that_was_moved() -> None:
+    text = (SAMPLES / "harbour-dance" / "2026-03-21-soundcheck.toml").read_text("utf-8")
+    mark = tomllib.loads(text)["mark"]["ahead"]
+    old = f"y = {mark['y']}"
+    assert text.count(old) == 1
+    assert same_changes(text, text.replace(old, "y = 1234.5")) == (0, 1)

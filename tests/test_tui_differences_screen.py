@@ -130,7 +130,9 @@ def test_one_that_was_left_meanwhile_is_not_filled(
                 await asyncio.sleep(0.02)
                 if done.is_set():
                     break
-            await pilot.pause()
+            for _ in range(10):  # and the thread has had its say
+                await asyncio.sleep(0.02)
+                await pilot.pause()
             assert isinstance(app.screen, RackScreen)
             assert not screen.state.is_filled
 
