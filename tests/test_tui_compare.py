@@ -164,3 +164,26 @@ def test_a_last_page_that_cannot_be_read_is_said_and_left_out(
     told = capsys.readouterr()
     assert "throne.x" in told.err
     assert "left out" in told.out
+
+
+EVIL = "X\\u001b]0;t\\u0007\\nINJECTED\\u202e"
+
+
+@pytest.mark.parametrize("options", [("--by-part", "--all"), (), ("--by-role",)])
+def test_hostile_names_do_nothing(
+    capsys: pytest.CaptureFixture[str], options: tuple[str, ...]
+) -> None:
+    for name in FILL_IN:
+        page = Path(f"{name}.toml")
+        text = page.read_text("utf-8")
+        for word in ('name = "Ride"', 'name = "Crash 1 boom"', 'role = "cowbell"', 'rig = "H'):
+            assert word in text
+            key = word.partition(" ")[0]
+            end = '"' if word.endswith('"') else ""
+            text = text.replace(word, f'{key} = "{EVIL}{page.stem if key == "rig" else ""}{end}', 1)
+        page.write_text(text, "utf-8")
+    told, status = said(capsys, *FILL_IN, *options)
+    assert status == 1
+    assert not [line for line in told.splitlines() if line.startswith("INJECTED")]
+    assert "␊INJECTED‹202E›" in told
+    assert not set(told) & {"\x1b", "\x07", "\u202e"}

@@ -30,9 +30,9 @@ def three_lines(
     width = max(len(word) for word, _, _ in heads)
     for word, head, how in heads:
         told = f"{head.page}  {head.date} {head.moment}, {head.venue or '-'}"
-        yield f"{word:<{width}}  {told}{f' ({how})' if how else ''}"
+        yield f"{clean(word):<{width}}  {clean(told)}{f' ({how})' if how else ''}"
     for note in answer.notes:
-        yield f"note: {note}"
+        yield f"note: {clean(note)}"
     yield from structure_lines(answer.structure_from_home, "structure, from home to this")
     yield from structure_lines(answer.structure_from_last, "structure, from the last to this")
     yield from _pieces(answer, unit, show_all)

@@ -29,12 +29,14 @@ def compared_lines(
     """Yield the answer as plain lines, parts and pieces in walking order."""
     for which, page in (("from", answer.before), ("to  ", answer.after)):
         home = ", a home: what it carries is wanted" if answer.home and which == "from" else ""
-        yield f"{which} {page.page}  {page.date} {page.moment}, {page.venue or '-'}{home}"
+        told = f"{which} {page.page}  {page.date} {page.moment}, {page.venue or '-'}"
+        yield f"{clean(told)}{home}"
     if answer.roles is not None:
         yield from role_lines(answer.roles, unit)
         return
     if not answer.same_rig:
-        yield f"the rigs differ in name: {answer.before.rig} and {answer.after.rig}"
+        rigs = f"{answer.before.rig} and {answer.after.rig}"
+        yield f"the rigs differ in name: {clean(rigs)}"
     yield from structure_lines(answer.structure, "structure")
     yield from piece_lines(answer.pieces, unit, show_all)
     yield from _settings(answer, (before, after), unit, show_all)
@@ -99,7 +101,7 @@ def recorded_words(
     asked = page.declared[setting].asked(unit)
     value = "-" if held.value is None else show_value(held.value, asked)
     is_told = with_page and held.state == "carried"
-    return f"{held.state} {clean(value)}" + (f" of {held.page}" if is_told else "")
+    return f"{held.state} {clean(value)}" + (f" of {clean(held.page or '')}" if is_told else "")
 
 
 def _change(found: ComparedSetting, page: Page, unit: LengthUnit) -> str:

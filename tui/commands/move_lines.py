@@ -30,7 +30,7 @@ def move_lines(name: str, found: ComparedPiece | ComparedRole, unit: LengthUnit)
     """Yield how a piece moved, and how sure that is; or that its place is not known, and why."""
     name = f"  {clean(name):<{NAME}} "
     if found.move is None or found.tilt is None:
-        why = f"; {found.why}" if found.why else ""
+        why = f"; {clean(found.why)}" if found.why else ""
         yield f"{name}{found.verdict}{why}"
         return
     ways = "".join(f"{words:<{WAY}}" for words in shift_words(found.move, found.u, unit))
@@ -73,4 +73,4 @@ def cause_lines(
         yield f"{blank}nobody said how sure: {', '.join(found.unsure)}"
     if found.why and found.move is not None:
         named = found.why if which_page else only(found.not_measured, MOST_NAMED)
-        yield f"{blank}not measured; {named}"
+        yield f"{blank}not measured; {clean(named)}"
