@@ -295,3 +295,12 @@ def test_the_printed_list_is_never_wider_than_a_terminal() -> None:
         assert max(map(len, lines)) <= 80
         assert any("it can drop" in line for line in lines)
         assert any('1/16"' in line for line in lines) == (unit == "in")
+
+
+def test_what_was_seen_at_its_mark_did_not_move_whatever_the_riser_does() -> None:
+    lean = Setting(state="read", value=5.0, using="gauge", read_from="gravity")
+    home = boom_rig().with_settings({"boom.lean": lean})
+    seen = Setting(state="seen", value=5.0, page="home", using="gauge", read_from="gravity")
+    sloping = {"floor.slope_ahead": Setting(state="read", value=2.0, using="gauge")}
+    now = home.with_settings({**sloping, "boom.lean": seen})
+    assert not way_home(now, home).something

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from model.errors import CannotDo, Problem
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
@@ -48,6 +50,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--minutes", type=float, metavar="N", help="what brings the pieces nearest to home in N min"
     )
     parser.add_argument(
+        "--enough",
+        action="store_true",
+        help="only what brings each piece within its tolerance, and no more clamps",
+    )
+    parser.add_argument(
         "--everything",
         action="store_true",
         help="move what differs by less than its readings can tell, too",
@@ -79,7 +86,8 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     choices, unreadable = book_choices(find_meant(str(now), here).folder)
     if unreadable is not None:  # it only weighs and orders the steps: two good pages will do
         say_error(unreadable.text())
-    answer = _made(asked_of(*files, everything=asked.everything), choices, asked.minutes)
+    wanted = asked_of(*files, everything=asked.everything)
+    answer = _made(wanted, choices, asked.minutes, enough=asked.enough)
     if asked.side is not None:
         answer = one_side(answer, asked.side)
     if asked.json:
@@ -90,11 +98,28 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     return SOMETHING if answer.something else NOTHING
 
 
-def _made(wanted: Asked, choices: Choices, minutes: float | None) -> PutBack:
-    if minutes is None:
+def _made(wanted: Asked, choices: Choices, minutes: float | None, *, enough: bool) -> PutBack:
+    if minutes is not None and enough:
+        raise CannotDo(
+            "cannot put back",
+            (
+                Problem(
+                    code="options",
+                    what="--minutes picks what there is time for, --enough what is needed",
+                    right="one of the two",
+                ),
+            ),
+        )
+    if minutes is None and not enough:
         from model.compare.putback.make import put_back
 
         return put_back(wanted, choices)
+    if sys.stderr.isatty():  # it may take seconds: nobody is left to wonder
+        say_error("choosing among the moves…")
+    if minutes is None:
+        from model.compare.putback.enough import enough_put_back
+
+        return enough_put_back(wanted, choices)
     from model.compare.putback.short import short_put_back
 
     return short_put_back(wanted, choices, minutes)

@@ -157,6 +157,7 @@ class PutBack(Frozen):
     left_within: int
     notes: tuple[str, ...] = ()
     within: float | None = None
+    enough: bool = False
     left_out: tuple[LeftOut, ...] = ()
     off_before: float | None = None
     off_after: float | None = None

@@ -22,9 +22,11 @@ from model.book.ticks import (
 from model.book.ticks_text import write_ticks
 from model.book.ticks_value import Ticks
 from model.compare.putback.answer import PutBack
+from model.compare.putback.enough import enough_put_back
 from model.compare.putback.goal import Asked, basis_of
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.pages import asked_of
+from model.compare.putback.short import short_put_back
 from model.compare.putback.work import Work, ticks_for
 from model.errors import CannotDo, Problem
 from model.readings.quantity import Refusal
@@ -169,9 +171,11 @@ def _with_page(desk: Desk, began: datetime) -> Desk:
     return replace(with_ticks(desk, with_readings_page(file, page.name)), readings=page)
 
 
-def shortened(desk: Desk, minutes: float) -> Desk:
-    """Return the desk with the moves that bring the pieces nearest to home in so many minutes."""
-    from model.compare.putback.short import short_put_back
-
-    answer = short_put_back(desk.asked, desk.work.choices, minutes)
+def shortened(desk: Desk, minutes: float | None) -> Desk:
+    """Return the desk with a part of the moves: those that bring the pieces nearest to home in so
+    many minutes, or with None those that are enough for their tolerances."""
+    if minutes is None:
+        answer = enough_put_back(desk.asked, desk.work.choices)
+    else:
+        answer = short_put_back(desk.asked, desk.work.choices, minutes)
     return replace(desk, work=replace(desk.work, answer=answer))

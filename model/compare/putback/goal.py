@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from model.compare.joints import JointDifference, joint_differences
+from model.compare.marks import at_same_marks
 from model.compare.putback.fastenings import Fastening, Fastenings, fastenings_of
 from model.compare.putback.strain import strained
 from model.readings.instruments import Instrument
@@ -39,7 +40,11 @@ class Asked:
 
 @dataclass(frozen=True)
 class Basis:
-    """Both pages joint by joint, and tonight's rig with the wanted structure. Made once."""
+    """Both pages joint by joint, and tonight's rig with the wanted structure. Made once.
+
+    What was seen tonight at the mark that home was read at stands where it stood, whatever the
+    riser does: ``home_page`` is home with that said.
+    """
 
     asked: Asked
     rig: Page
@@ -47,6 +52,7 @@ class Basis:
     own_now: Page
     own_wanted: Page
     differences: Mapping[str, JointDifference]
+    home_page: Page
 
     @cached_property
     def moved(self) -> frozenset[str]:
@@ -99,7 +105,7 @@ class Basis:
     @cached_property
     def home(self) -> Positions:
         """Where everything is at home."""
-        return Positions(self.asked.wanted)
+        return Positions(self.home_page)
 
     def own_goal(self, keys: Collection[str]) -> Page:
         """Return tonight's rig with ``keys`` at home, every joint at its own value."""
@@ -162,9 +168,11 @@ class Goal:
 def basis_of(asked: Asked) -> Basis:
     """Return both pages joint by joint; the rest is worked out of it."""
     rig = _wanted_rig(asked)
-    places = Places(asked.wanted), Places(asked.now)
-    own_wanted = plain_page(asked.wanted, places[0])
-    own_now = plain_page(asked.now, places[1])
+    names = asked.names[1], asked.names[0]
+    marked = at_same_marks((Places(asked.wanted), Places(asked.now)), names)
+    places = Places(marked[0]), Places(marked[1])
+    own_wanted = plain_page(marked[0], places[0])
+    own_now = plain_page(marked[1], places[1])
     own_parts = {part.id: part for part in own_now.parts}
     own_parts |= {part.id: part for part in own_wanted.parts}
     fields = {name: getattr(rig, name) for name in Page.model_fields}
@@ -175,7 +183,8 @@ def basis_of(asked: Asked) -> Basis:
         fastenings_of(rig),
         own_now,
         own_wanted,
-        joint_differences(places, (asked.names[1], asked.names[0]), wanted=True),
+        joint_differences(places, names, wanted=True),
+        marked[0],
     )
 
 

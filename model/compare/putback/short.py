@@ -14,7 +14,7 @@ from model.compare.putback.make import Choices, put_back_by, title_of
 from model.compare.putback.short_choose import Chosen, choose
 from model.compare.putback.short_moves import Moves
 from model.compare.putback.short_off import Away
-from model.compare.putback.short_sum import Sum
+from model.compare.putback.short_sum import Came, Sum
 from model.compare.putback.structure import structure_steps
 from model.errors import CannotDo, Problem
 
@@ -28,29 +28,41 @@ def short_put_back(asked: Asked, choices: Choices, minutes: float) -> PutBack:
     elsewhere comes first, whatever the time. Raises :class:`CannotDo` for minutes that are none.
     """
     _refuse(minutes)
-    basis = basis_of(asked)
-    whole, dials = goal_of(basis), dials_to_set(asked)
-    total = Sum(Moves(whole, dials, choices.minutes), Away(basis, whole, choices.tolerances))
-    acts = acts_of(whole, dials, choices.walk)
-    steps = structure_steps(basis)
-    hanging = choices.minutes.of("hang" for step in steps if step.task == "put back")
-    chosen = choose(total, acts, minutes - hanging)
-    picked = (total.moves.settings[number] for number in sorted(chosen.came.moves))
-    wished = frozenset().union(*picked)
-    goal = goal_of(basis, wished.difference(dials))
-    taken = [dial for dial in dials if dial in wished]
-    answer = put_back_by(goal, acts_of(goal, taken, choices.walk), choices)
-    left_out = tuple(_left_out(whole, acts, goal.keys.union(taken)))
-    notes = _notes(total, chosen, answer, minutes, bool(left_out))
-    return answer.model_copy(
-        update={
-            "within": float(minutes),
-            "left_out": left_out,
-            "off_before": round(total.tonight(), 6),
-            "off_after": round(chosen.came.off, 6),
-            "notes": (*answer.notes, *notes),
-        }
-    )
+    question = Question(asked, choices)
+    chosen = choose(question.total, question.acts, minutes - question.hanging)
+    answer = question.answer(chosen.came)
+    notes = _notes(question.total, chosen, answer, minutes)
+    return answer.model_copy(update={"within": float(minutes), "notes": (*answer.notes, *notes)})
+
+
+class Question:
+    """What a part of a put-back is chosen from: its moves, and how far off all is without them."""
+
+    def __init__(self, asked: Asked, choices: Choices) -> None:
+        self.choices = choices
+        basis = basis_of(asked)
+        self.whole, self.dials = goal_of(basis), dials_to_set(asked)
+        moves = Moves(self.whole, self.dials, choices.minutes)
+        self.total = Sum(moves, Away(basis, self.whole, choices.tolerances))
+        self.acts = acts_of(self.whole, self.dials, choices.walk)
+        missing = (step for step in structure_steps(basis) if step.task == "put back")
+        self.hanging = choices.minutes.of("hang" for _ in missing)
+
+    def answer(self, came: Came) -> PutBack:
+        """Return the put-back that makes some of the moves, with what that leaves for later."""
+        picked = (self.total.moves.settings[number] for number in sorted(came.moves))
+        wished = frozenset().union(*picked)
+        goal = goal_of(self.whole.basis, wished.difference(self.dials))
+        taken = [dial for dial in self.dials if dial in wished]
+        acts = acts_of(goal, taken, self.choices.walk)
+        answer = put_back_by(goal, acts, self.choices)
+        return answer.model_copy(
+            update={
+                "left_out": tuple(_left_out(self.whole, self.acts, goal.keys.union(taken))),
+                "off_before": round(self.total.tonight(), 6),
+                "off_after": round(came.off, 6),
+            }
+        )
 
 
 def _refuse(minutes: float) -> None:
@@ -94,11 +106,9 @@ def _named(whole: Goal, key: str, title: str) -> str:
     return declared.label if owner == title else f"{owner} {declared.label}"
 
 
-def _notes(
-    total: Sum, chosen: Chosen, answer: PutBack, minutes: float, is_left_out: bool
-) -> Iterator[str]:
+def _notes(total: Sum, chosen: Chosen, answer: PutBack, minutes: float) -> Iterator[str]:
     """Yield what has to be known about the choice."""
-    away, basis = total.away, total.moves.basis
+    is_left_out = bool(answer.left_out)
     if answer.minutes > minutes + 0.005:
         yield (
             f"what is missing comes first: it takes about {answer.minutes:.1f} min of the "
@@ -112,6 +122,12 @@ def _notes(
         yield "there are too many moves to try all: this is a good choice, not surely the best"
     if total.moves.minutes.guess:
         yield "the minutes are from memory, unverified: [minutes] in book.toml says your own"
+    yield from scale_notes(total)
+
+
+def scale_notes(total: Sum) -> Iterator[str]:
+    """Yield which pieces count by their sort, and which do not count."""
+    away, basis = total.away, total.moves.basis
     by_sort = [basis.rig.by_id[key].name for key in away.counted if not away.scales[key].own]
     if by_sort:
         yield f"where the book sets no tolerance, a piece counts by its sort: {_some(by_sort)}"

@@ -83,10 +83,22 @@ class Sum:
         off = (self.away.off(piece, frozenset()) for piece in self.away.counted)
         return math.fsum([*off, LEFT * settings])
 
+    def keys_of(self, moves: Iterable[int]) -> frozenset[str]:
+        """Return the joints that a selection brings home."""
+        return frozenset().union(*(option.keys for option in self._options_of(moves)))
+
+    def minutes_of(self, moves: Iterable[int]) -> float:
+        """Return the minutes of a selection."""
+        return math.fsum(option.minutes for option in self._options_of(moves))
+
+    def _options_of(self, moves: Iterable[int]) -> list[Option]:
+        picked = self.must.union(moves)
+        return [self.option(knot, picked.intersection(knot.moves)) for knot in self.knots]
+
     def of(self, moves: Iterable[int]) -> Came:
         """Return what a selection comes to; what must be done is done besides."""
         picked = self.must.union(moves)
-        options = [self.option(knot, picked.intersection(knot.moves)) for knot in self.knots]
+        options = self._options_of(picked)
         keys = frozenset().union(*(option.keys for option in options))
         off = [self.away.off(piece, keys) for piece in self.away.counted]
         return Came(

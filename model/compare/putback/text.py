@@ -48,6 +48,8 @@ def put_back_lines(
         if unit == "in":
             yield from wrapped(ROUNDED)
     yield from _structure(answer, done)
+    if answer.enough:
+        yield from wrapped("Only what brings each piece within its tolerance: the rest is left.")
     stood = ""
     for step in answer.steps:
         if standing(step) != stood:
@@ -57,7 +59,9 @@ def put_back_lines(
         yield from step_lines(step, page, unit, done)
     yield from _unread(answer, page, unit)
     yield from left_out_lines(answer)
-    yield from remains_lines(answer.remains, page, unit, short=answer.within is not None)
+    yield from remains_lines(
+        answer.remains, page, unit, short=answer.within is not None or answer.enough
+    )
     yield ""
     yield from wrapped(total(answer))
 
@@ -104,6 +108,6 @@ def left_out_lines(answer: PutBack) -> Iterator[str]:
     if not answer.left_out:
         return
     yield ""
-    yield "LEFT FOR LATER"
+    yield "LEFT AS IT IS" if answer.enough else "LEFT FOR LATER"
     for held in answer.left_out:
         yield from wrapped(f"  {held.title}: {', '.join(held.names)}", "    ")

@@ -34,7 +34,9 @@ def title_cells(state: PutBackState) -> list[Cell]:
     """Return the first line: from which page to which, and how much of it is done."""
     whole = len(state.work.done) + len(state.work.left)
     head = state.desk.now.page.head
-    short = f", in {state.minutes:g} min" if state.minutes is not None else ""
+    short = ", what is enough" if state.part.enough else ""
+    if state.part.minutes is not None:
+        short = f", in {state.part.minutes:g} min"
     words = f"put back: {head.date} {head.moment} to {state.label}{short}"
     count = f"{whole - len(state.work.left)} of {whole} done"
     return [Cell(words, "title"), Cell(count, "title", len(count) + 1, right=True)]

@@ -155,6 +155,10 @@ def _minutes(state: PutBackState) -> PutBackState:
     return replace(state.saying(""), asking=Asking("minutes", ""))
 
 
+def _enough(state: PutBackState) -> PutBackState:
+    return replace(state, wanted=Shorten(enough=not state.part.enough))
+
+
 def _unit(state: PutBackState) -> PutBackState:
     unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.hand.unit) + 1) % len(LENGTH_UNITS)]
     hand = replace(state.hand, unit=unit)
@@ -181,6 +185,7 @@ _ACTIONS: Mapping[str, Callable[[PutBackState], PutBackState]] = {
     "pieces": _pieces,
     "minutes": _minutes,
     "normal": _normal,
+    "enough": _enough,
     "unit": _unit,
     "next_left": _next_left,
     "problems": _asks("care"),

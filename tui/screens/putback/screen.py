@@ -70,7 +70,7 @@ class PutBackScreen(StageScreen):
     def on_mount(self) -> None:
         """Draw for the first time, and work the moves out beside."""
         super().on_mount()
-        self._beside(lambda: self._opened(None))
+        self._beside(lambda: self._opened(None, enough=False))
 
     def _beside(self, work: Callable[[], Callable[[], None]]) -> None:
         """Do what takes long in a thread; what it returns is done in the screen's own."""
@@ -82,20 +82,21 @@ class PutBackScreen(StageScreen):
 
         self.run_worker(run, thread=True, exit_on_error=True)
 
-    def _opened(self, minutes: float | None) -> Callable[[], None]:
+    def _opened(self, minutes: float | None, *, enough: bool) -> Callable[[], None]:
         """Read both pages and work the moves out; return what shows them, or why there are none."""
         from model.book.page_file import open_page
         from model.compare.putback.desk import open_desk, shortened
         from model.compare.putback.pages import book_choices
-        from tui.screens.putback.state import start
+        from tui.screens.putback.state import Shorten, start
 
         try:
             now, wanted = (open_page(path) for path in self.paths)
             choices, unreadable = book_choices(now.path.parent)
             desk = open_desk(now, wanted, choices)
-            if minutes is not None:
+            part = Shorten(minutes, enough)
+            if not part.is_whole:
                 desk = shortened(desk, minutes)
-            state = replace(start(desk, self.hand, self.label), minutes=minutes)
+            state = replace(start(desk, self.hand, self.label), part=part)
         except ClampbookError as error:
             words = _words(error)
             return lambda: self._troubled(words)
@@ -151,7 +152,7 @@ class PutBackScreen(StageScreen):
                 state = adopt_on_disk(state, wanted, self._now())
             case Shorten():
                 state = replace(state, wanted=None).saying(WAITING)
-                self._beside(lambda: self._opened(wanted.minutes))
+                self._beside(lambda: self._opened(wanted.minutes, enough=wanted.enough))
         self.state = replace(state, wanted=None)
         if isinstance(wanted, str):
             self._ask(wanted)

@@ -35,9 +35,19 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Shorten:
-    """The moves that bring the pieces nearest in so many minutes; None for all of them."""
+    """A part of the moves: what brings the pieces nearest in so many minutes, or what is enough for
+    their tolerances; neither for all of them."""
 
-    minutes: float | None
+    minutes: float | None = None
+    enough: bool = False
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether all the moves are meant."""
+        return self.minutes is None and not self.enough
+
+
+WHOLE = Shorten()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +78,7 @@ class PutBackState:
     cursor: int = 0
     side: Side = "both"
     pieces: bool = False
-    minutes: float | None = None
+    part: Shorten = WHOLE
     asking: Asking | None = None
     ticked: tuple[Ticking, ...] = ()
     chosen: frozenset[str] = frozenset()

@@ -191,7 +191,9 @@ class RackScreen(StageScreen):
         answer = compare_pages(beside.page, self.state.page, names, self.book.walk)
         unit = self.state.hand.unit
         state = start_differences(answer, beside.page, self.state.page, beside.label, unit)
-        self.app.push_screen(DifferencesScreen(self.look, self.keys, state, self._show))
+        self.app.push_screen(
+            DifferencesScreen(self.look, self.keys, state, self._show, book=self.book)
+        )
 
     def _show(self, row_id: str) -> None:
         self.state = self.state.shown_row(row_id)
