@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from model.compare.putback.answer import PutBack
-from model.compare.putback.goal import Asked
+from model.compare.putback.basis import Asked
 from model.compare.putback.line_text import line_text
 from model.compare.putback.make import put_back
 from model.compare.putback.pages import same_rig

@@ -10,7 +10,8 @@ import pytest
 from model.book.book import Tolerance
 from model.compare.putback import short_exact, short_sum
 from model.compare.putback.answer import PutBack
-from model.compare.putback.goal import Asked, goal_of
+from model.compare.putback.basis import Asked
+from model.compare.putback.goal import goal_of
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.minutes import Minutes
 from model.compare.putback.short import short_put_back

@@ -60,7 +60,8 @@ def test_nothing_of_a_hostile_name_acts(tmp_path: Path, first: int) -> None:
     run.read_until(b"MARK")
     screens = 0
     for keys in (b"!", b"q", b"\r", b"!", b"q", b"fkick", b"\r", b"w", b"q", b"d", b"a", b"q",
-                 b"h", b"pp!", b"q", b"?", b"q", b"q", b"c", b"q", b"n", b"\x7f" * 3, b"\x1b", b"q"):  # fmt: skip
+                 b"h", b"pp!", b"q", b"?", b"q", b"q", b"c", b"q", b"n", b"\x7f" * 3, b"\x1b",
+                 b"q"):  # fmt: skip
         for key in [keys[i : i + 1] for i in range(len(keys))]:
             os.write(run.fd, key)
             run.read(quiet=0.05, longest=0.6)

@@ -1,6 +1,7 @@
 """Differences of the joints themselves: what a reading was taken from is taken out first.
 
-A bar that rolled carries its booms' levels with it; the booms did not move.
+A bar that rolled carries its booms' levels with it; the booms did not move. A curved bar carries
+the clamps on it round as it bows: there a spin is held against where the tube bulges.
 """
 
 from __future__ import annotations
@@ -21,10 +22,10 @@ from model.compare.spread import spread_of_difference
 from model.rig.declared import Declared
 from model.rig.page import Page
 from model.rig.part import Bar
-from model.space.as_read import joint_settings, known_value
+from model.space.as_read import held_at, joint_settings
 from model.space.frames import Array
 from model.space.inputs import STEP, trials_for
-from model.space.joint_values import is_converted, joint_value
+from model.space.joint_values import held_value, is_converted, rides_on_a_curve
 from model.space.memo import Unplaced
 from model.space.places import Places, hangs_in_a_ring
 from model.space.sureness import Influence, nudged_places
@@ -77,7 +78,7 @@ def is_worked_out(places: Places, key: str) -> bool:
         from_clamp = part.measured_from not in (None, "A", "B")
         return from_clamp and part.rail != "inner" and not isinstance(part, Bar)
     is_angle = joint.turns is not None and joint.tooth_deg is None
-    return is_angle and is_converted(places, key)
+    return is_angle and (is_converted(places, key) or rides_on_a_curve(places, part, joint))
 
 
 def _difference(
@@ -89,7 +90,7 @@ def _difference(
 ) -> JointDifference:
     pages = places[0].page, places[1].page
     declared = pages[1].declared[key]
-    a, b = (known_value(at, key) for at in places)
+    a, b = (held_at(at, key) for at in places)
     why = _not_comparable(pages, key, (a, b), wanted=wanted)
     if why or a is None or b is None:
         return JointDifference(declared, a, b, "not comparable", why=why)
@@ -165,7 +166,7 @@ def _influences(places: Places, keys: Iterable[str]) -> dict[str, list[Influence
     found: dict[str, list[Influence]] = {}
     for key, inputs in rests.items():
         try:
-            value = np.broadcast_to(joint_value(nudged, key), (trials.rows,))
+            value = np.broadcast_to(held_value(nudged, key), (trials.rows,))
         except Unplaced:
             continue
         is_angle = places.page.declared[key].quantity == "angle"
@@ -185,7 +186,7 @@ def _rests(places: Places, key: str) -> frozenset[str] | None:
     part = places.page.by_id[key.partition(".")[0]]
     node = ("joint", key)
     try:
-        places.memo.once(node, lambda: joint_value(places, key), lambda: hangs_in_a_ring(part))
+        places.memo.once(node, lambda: held_value(places, key), lambda: hangs_in_a_ring(part))
     except Unplaced:
         return None
     return places.memo.held[node].rests

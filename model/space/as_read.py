@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from model.space.clamps import place_as_read
 from model.space.frames import Array, settled
 from model.space.joint_values import (
     CONVERTED,
+    held_value,
     joint_value,
     part_and_joint,
     shown_from,
@@ -46,9 +47,19 @@ def known_value(places: Places, key: str) -> float | int | None:
     return _number(places, key)
 
 
-def _number(places: Places, key: str) -> float | None:
+def held_at(places: Places, key: str) -> float | int | None:
+    """Return where a joint's own screw holds it, mm, degrees or teeth; None where not known."""
+    value = known_value(places, key)
+    if not isinstance(value, float):
+        return value
+    return _number(places, key, held_value)
+
+
+def _number(
+    places: Places, key: str, of: Callable[[Places, str], Array] = joint_value
+) -> float | None:
     try:
-        value = joint_value(places, key)
+        value = of(places, key)
     except Unplaced:
         return None
     return float(value[0]) if settled(value) else None

@@ -45,6 +45,29 @@ def joint_value(places: Places, key: str) -> Array:
     return np.degrees(_angle(begin, about, end))
 
 
+def held_value(places: Places, key: str) -> Array:
+    """Return where a joint's own screw holds it (B,): mm, degrees or teeth.
+
+    As :func:`joint_value`, but for a spin on a curved bar: the clamp holds the tube, and goes with
+    it as it bows. There it is counted from where the tube bulges at that place.
+    """
+    part, joint = part_and_joint(places, key)
+    if joint is None or not rides_on_a_curve(places, part, joint):
+        return joint_value(places, key)
+    carrier = places.carrier(part)
+    rail, place, frame = places.rail(carrier), places.clamp_place(part), places.clamp(part)
+    assert isinstance(rail, Arc)
+    return np.degrees(_angle(unit(rail.at(place) - rail.centre), -frame.z, frame.y))
+
+
+def rides_on_a_curve(places: Places, part: AnyPart, joint: Joint) -> bool:
+    """Tell whether a joint is a clamp's spin on a curved bar."""
+    if joint.turns != "rail" or isinstance(part, Bar) or not places.is_clamped(part):
+        return False
+    carrier = places.page.by_id.get(part.on[0])
+    return isinstance(carrier, Bar) and carrier.curve is not None
+
+
 def shown_from(places: Places, key: str, source: ReadFrom) -> Array:
     """Return what an instrument that reads from ``source`` shows of a turn as it is (B,), degrees.
 

@@ -22,8 +22,8 @@ from model.book.ticks import (
 from model.book.ticks_text import write_ticks
 from model.book.ticks_value import Ticks
 from model.compare.putback.answer import PutBack
+from model.compare.putback.basis import Asked, basis_of
 from model.compare.putback.enough import enough_put_back
-from model.compare.putback.goal import Asked, basis_of
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.pages import asked_of
 from model.compare.putback.short import short_put_back

@@ -84,6 +84,8 @@ def _is(pieces: list[str]) -> str:
 
 def _would_drop(goal: Goal, held: Fastening) -> bool:
     for key in held.keys:
+        if goal.own.declared[key].name.startswith("from_"):
+            continue
         try:
             along = moves_along(goal.places, key)[0]
         except Unplaced:

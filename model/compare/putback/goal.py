@@ -2,147 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar
 
-from model.compare.joints import JointDifference, joint_differences
-from model.compare.marks import at_same_marks
-from model.compare.putback.fastenings import Fastening, Fastenings, fastenings_of
+from model.compare.putback.basis import Basis
+from model.compare.putback.fastenings import Fastening
+from model.compare.putback.riding import is_rolled
+from model.compare.putback.rolls import best_roll, held_by, straight_bars
 from model.compare.putback.strain import strained
-from model.readings.instruments import Instrument
-from model.rig.declared import AnyPart
-from model.rig.kind import Kind
-from model.rig.page import Mark, Page
-from model.rig.setting import Setting
-from model.space.as_read import is_joint, joint_settings, plain_page, read_page
+from model.rig.page import Page
+from model.space.as_read import read_page
 from model.space.places import Places
 from model.space.positions import Positions
 
-T = TypeVar("T", Kind, Mark, Instrument)
-
-TO_BE_MOVED = ("moved", "unsure")
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A put-back that is asked for: two pages of one rig and their names, from and to.
-
-    With ``everything`` what differs within the readings' uncertainty is moved too.
-    """
-
-    now: Page
-    wanted: Page
-    names: tuple[str, str]
-    everything: bool = False
-
-
-@dataclass(frozen=True)
-class Basis:
-    """Both pages joint by joint, and tonight's rig with the wanted structure. Made once.
-
-    What was seen tonight at the mark that home was read at stands where it stood, whatever the
-    riser does: ``home_page`` is home with that said.
-    """
-
-    asked: Asked
-    rig: Page
-    fastenings: Fastenings
-    own_now: Page
-    own_wanted: Page
-    differences: Mapping[str, JointDifference]
-    home_page: Page
-
-    @cached_property
-    def moved(self) -> frozenset[str]:
-        """The joints that are to be moved, and those of parts that are to be hung again."""
-        verdicts = (*TO_BE_MOVED, "within") if self.asked.everything else TO_BE_MOVED
-        moved = {key for key, found in self.differences.items() if found.verdict in verdicts}
-        again = {
-            key
-            for key in joint_settings(self.rig)
-            if self.rig.declared[key].owner in self.hung_again and self.is_wanted(key)
-        }
-        return frozenset(moved | again)
-
-    @cached_property
-    def hung_again(self) -> frozenset[str]:
-        """The parts that are missing tonight, or hang elsewhere."""
-        now = self.asked.now.by_id
-        return frozenset(
-            part.id
-            for part in self.asked.wanted.parts
-            if part.id not in now or not hangs_alike(now[part.id], part)
-        )
-
-    @cached_property
-    def unread(self) -> tuple[str, ...]:
-        """The joints that home knows and nobody read tonight, in declared order."""
-        return tuple(
-            key
-            for key in joint_settings(self.rig)
-            if key in self.asked.now.declared
-            and key not in self.moved
-            and self.is_wanted(key)
-            and self.asked.now.setting(key).state in ("carried", "open")
-        )
-
-    def is_wanted(self, key: str) -> bool:
-        """Tell whether home knows where a joint belongs."""
-        return key in self.asked.wanted.declared and _has_value(self.own_wanted.setting(key))
-
-    @cached_property
-    def places_now(self) -> Places:
-        """Where everything of tonight's own rig is."""
-        return Places(self.own_now)
-
-    @cached_property
-    def told(self) -> Page:
-        """Tonight's rig with the wanted structure, its parts as they are measured at home."""
-        return self.like(self.own_wanted.declared.keys())
-
-    @cached_property
-    def home(self) -> Positions:
-        """Where everything is at home."""
-        return Positions(self.home_page)
-
-    def own_goal(self, keys: Collection[str]) -> Page:
-        """Return tonight's rig with ``keys`` at home, every joint at its own value."""
-        settings: dict[str, Setting] = {}
-        for key in joint_settings(self.rig):
-            here = self.own_now.setting(key) if key in self.own_now.declared else None
-            if key in keys and self.is_wanted(key):
-                settings[key] = set_tonight(self.own_wanted.setting(key))
-            elif here is not None and (_has_value(here) or not self.is_wanted(key)):
-                settings[key] = here
-            elif key in self.own_wanted.declared:
-                settings[key] = self.own_wanted.setting(key)
-        return self.rig.with_settings(settings)
-
-    def like(self, keys: Collection[str]) -> Page:
-        """Return the page that says how each joint is measured: at home what is set, else here."""
-        wanted, now = self.asked.wanted, self.asked.now
-        settings: dict[str, Setting] = {}
-        for key in joint_settings(self.rig):
-            at_home = key in wanted.declared and (key in keys or key not in now.declared)
-            settings[key] = (wanted if at_home else now).setting(key)
-        parts = tuple(
-            wanted.by_id[part.id] if part.id in wanted.by_id else now.by_id[part.id]
-            for part in self.rig.parts
-        )
-        fields = {name: getattr(self.rig, name) for name in Page.model_fields}
-        return Page.model_construct(**{**fields, "parts": parts}).with_settings(settings)
+Rolls = Mapping[str, float]
+Standing = Callable[[Collection[str], Rolls], Places]
+"""Where everything is with some joints at home and some bars rolled."""
 
 
 @dataclass(frozen=True)
 class Goal:
-    """The joints that are set, what is loosened for it, and the rig as it stands then."""
+    """The joints that are set, what is loosened for it, and the rig as it stands then.
+
+    ``rolls`` is how far straight bars are rolled, degrees by bar; spins that this brings home are
+    among the ``keys``.
+    """
 
     basis: Basis
     keys: frozenset[str]
     opened: tuple[Fastening, ...]
     own: Page
+    rolls: Mapping[str, float] = field(default_factory=dict)
 
     @cached_property
     def places(self) -> Places:
@@ -165,119 +56,102 @@ class Goal:
         return Positions(self.page)
 
 
-def basis_of(asked: Asked) -> Basis:
-    """Return both pages joint by joint; the rest is worked out of it."""
-    rig = _wanted_rig(asked)
-    names = asked.names[1], asked.names[0]
-    marked = at_same_marks((Places(asked.wanted), Places(asked.now)), names)
-    places = Places(marked[0]), Places(marked[1])
-    own_wanted = plain_page(marked[0], places[0])
-    own_now = plain_page(marked[1], places[1])
-    own_parts = {part.id: part for part in own_now.parts}
-    own_parts |= {part.id: part for part in own_wanted.parts}
-    fields = {name: getattr(rig, name) for name in Page.model_fields}
-    parts = tuple(own_parts[part.id] for part in rig.parts)
-    return Basis(
-        asked,
-        Page.model_construct(**{**fields, "parts": parts}),
-        fastenings_of(rig),
-        own_now,
-        own_wanted,
-        joint_differences(places, names, wanted=True),
-        marked[0],
-    )
-
-
-def goal_of(basis: Basis, wished: Collection[str] | None = None) -> Goal:
+def goal_of(
+    basis: Basis, wished: Collection[str] | None = None, standing: Standing | None = None
+) -> Goal:
     """Return the goal in which ``wished`` joints (else all that moved) are at home.
 
     What has to be loosened for them frees other joints too: these are set as well, and may strain
-    further bars; so round after round until nothing more is opened.
+    further bars; so round after round until nothing more is opened. A straight bar that is loose is
+    rolled as brings most of its clamps home; one that is tight is let go for that where it takes
+    fewer loosenings than its clamps.
     """
-    keys = frozenset(basis.moved if wished is None else wished)
-    opened: frozenset[str] = frozenset()
-    while True:
-        own = basis.own_goal(keys)
-        by_key = basis.fastenings.by_key
-        now_open = opened | {by_key[key].id for key in keys if key in by_key}
-        now_open |= strained(basis, Places(own), now_open, keys)
-        freed = {key for id_ in now_open for key in basis.fastenings.by_id[id_].keys}
-        more = keys | {key for key in freed if basis.is_wanted(key)}
-        if now_open == opened and more == keys:
-            held = tuple(f for f in basis.fastenings.all if f.id in opened)
-            return Goal(basis, keys, held, own)
-        keys, opened = frozenset(more), frozenset(now_open)
-
-
-def hangs_alike(one: AnyPart, other: AnyPart) -> bool:
-    """Tell whether a part hangs in the same place by the same kind of hardware."""
-    return (one.type, one.on, one.at, one.rail, one.kind) == (
-        other.type,
-        other.on,
-        other.at,
-        other.rail,
-        other.kind,
+    return _Reach(basis, standing or _from_nothing(basis)).goal(
+        frozenset(basis.moved if wished is None else wished)
     )
 
 
-def _wanted_rig(asked: Asked) -> Page:
-    """Return tonight's page with home's structure and what was added tonight."""
-    now, wanted = asked.now, asked.wanted
-    parts = [_named_tonight(part, now.by_id.get(part.id)) for part in wanted.parts]
-    parts += [part for part in now.parts if part.id not in wanted.by_id]
-    fields = {name: getattr(now, name) for name in Page.model_fields}
-    return Page.model_construct(
-        **{
-            **fields,
-            "parts": tuple(parts),
-            "kinds": _both(now.kinds, wanted.kinds),
-            "marks": _both(wanted.marks, now.marks),
-            "instruments": _both(wanted.instruments, now.instruments),
-            "spots": (),
+def _from_nothing(basis: Basis) -> Standing:
+    return lambda keys, rolls: Places(basis.own_goal(keys, rolls))
+
+
+class _Reach:
+    """Works out what has to be opened."""
+
+    def __init__(self, basis: Basis, standing: Standing) -> None:
+        self.basis, self.standing = basis, standing
+        self.bars = {bar: held_by(basis, bar) for bar in straight_bars(basis)}
+
+    def goal(self, wished: frozenset[str]) -> Goal:
+        keys, opened = wished, frozenset[str]()
+        while True:
+            rolls = self._rolls(keys, opened)
+            places = self.standing(keys, rolls)
+            more_keys, more_open = self._opened(keys, opened, rolls, places)
+            if (more_keys, more_open) == (keys, opened):
+                held = tuple(f for f in self.basis.fastenings.all if f.id in opened)
+                goal = Goal(self.basis, keys, held, places.page, rolls)
+                vars(goal)["places"] = places  # worked out already
+                return goal
+            keys, opened = more_keys, more_open
+
+    def _opened(
+        self, keys: frozenset[str], opened: frozenset[str], rolls: Rolls, places: Places
+    ) -> tuple[frozenset[str], frozenset[str]]:
+        """Return what is set and opened a round later."""
+        by_key, spins = self.basis.fastenings.by_key, self.basis.spins
+        rolling = {
+            key for key in keys if spins.get(key) in self.bars and self._spin_alone(key, keys)
         }
-    )
+        now_open = opened | {by_key[key].id for key in keys - rolling if key in by_key}
+        now_open |= strained(self.basis, places, now_open, keys)
+        if now_open == opened:
+            now_open |= self._let_go(keys, opened)
+        if now_open == opened:  # nothing else is opened any more: what no roll brings home is
+            away = {
+                key for key in spins if spins[key] in rolls and self._rolled_away(key, keys, rolls)
+            }
+            keys |= away
+            left = {key for key in rolling | away if not is_rolled(self.basis, key, rolls)}
+            now_open |= {by_key[key].id for key in left}
+        freed = {key for id_ in now_open for key in self.basis.fastenings.by_id[id_].keys}
+        return keys | {key for key in freed if self.basis.is_wanted(key)}, frozenset(now_open)
 
+    def _spin_alone(self, key: str, keys: frozenset[str]) -> bool:
+        """Tell whether a clamp would be loosened for its spin and for nothing else."""
+        held = self.basis.fastenings.by_key[key]
+        return not any(other in keys and other != key for other in held.keys)
 
-def _both(first: Iterable[T], then: Iterable[T]) -> tuple[T, ...]:
-    """Return the values of both by id; the later ones count where an id is there twice."""
-    held = {value.id: value for value in first}
-    held |= {value.id: value for value in then}
-    return tuple(held.values())
+    def _rolled_away(self, key: str, keys: frozenset[str], rolls: Rolls) -> bool:
+        """Tell whether a bar's roll takes a clamp from where it is to stay."""
+        if key in keys or not rolls.get(self.basis.spins[key]) or not self.basis.is_wanted(key):
+            return False
+        found = self.basis.differences.get(key)
+        return (
+            found is not None
+            and found.difference is not None
+            and not is_rolled(self.basis, key, rolls)
+        )
 
+    def _rolls(self, keys: frozenset[str], opened: frozenset[str]) -> dict[str, float]:
+        """Return how far each loose straight bar is rolled."""
+        return {
+            bar: best_roll(self.basis, bar, opened, keys)[0]
+            for bar, held in self.bars.items()
+            if held and held <= opened
+        }
 
-def _named_tonight(part: AnyPart, here: AnyPart | None) -> AnyPart:
-    """Return home's part with what is written on tonight's: its name, marks and care."""
-    if here is None:
-        return part
-    words = {name: getattr(here, name) for name in ("name", "mark", "colour", "care", "serial")}
-    return type(part).model_construct(**{**dict(part), **words})
-
-
-def set_tonight(setting: Setting) -> Setting:
-    """Return a wanted setting as it is set tonight: measured anew, with the same instrument."""
-    return Setting(
-        state="read",
-        value=setting.value,
-        using=setting.using,
-        u=setting.u,
-        read_from=setting.read_from,
-        limit=setting.limit,
-    )
-
-
-def _has_value(setting: Setting) -> bool:
-    return setting.state in ("read", "seen", "carried") and setting.value is not None
-
-
-def dials_to_set(asked: Asked) -> tuple[str, ...]:
-    """Return the dials whose wanted value is another than tonight's, in declared order."""
-    return tuple(
-        key
-        for key, declared in asked.wanted.declared.items()
-        if declared.name.startswith("dial.")
-        and not is_joint(declared)
-        and key in asked.now.declared
-        and _has_value(asked.wanted.setting(key))
-        and asked.now.setting(key).measured_tonight
-        and asked.now.setting(key).value != asked.wanted.setting(key).value
-    )
+    def _let_go(self, keys: frozenset[str], opened: frozenset[str]) -> frozenset[str]:
+        """Return what holds a tight bar that is better rolled than its clamps loosened."""
+        for bar, held in self.bars.items():
+            if not held or held <= opened:
+                continue
+            tight = sum(
+                self.basis.spins[key] == bar and self._spin_alone(key, keys)
+                for key in keys
+                if key in self.basis.spins
+            )
+            left = best_roll(self.basis, bar, opened | held, keys)[1]
+            if len(held - opened) + left < tight:
+                return held
+        return frozenset()

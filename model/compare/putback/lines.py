@@ -8,8 +8,10 @@ from dataclasses import dataclass, field, replace
 from model.compare.answer import owner_name
 from model.compare.putback.acts import Act
 from model.compare.putback.answer import Line, Task
+from model.compare.putback.basis import AS_READ
 from model.compare.putback.goal import Goal
 from model.compare.putback.motions import motion_of
+from model.compare.putback.riding import ride
 from model.compare.putback.roll import jaw_that_tells
 from model.compare.putback.words import fine, plain_way, way_of
 from model.compare.settings import difference_of
@@ -17,6 +19,7 @@ from model.readings.angles import turn_between
 from model.readings.quantity import Value
 from model.rig.declared import Declared
 from model.rig.part import FLOOR, Bar, Post
+from model.rig.setting import Setting
 from model.rig.surety import read_from, u_of_reading
 from model.space.as_read import value_shown
 from model.space.frames import Array
@@ -141,7 +144,7 @@ class Lines:
         basis, goal = self.goal.basis, self.goal
         if key not in basis.own_now.declared:
             return None
-        own = basis.own_now.setting(key)
+        own = self._here(key)
         if own.value is None or own.state in ("open", "follows"):
             return None
         if isinstance(own.value, int):
@@ -151,12 +154,24 @@ class Lines:
         shown = value_shown(there, key, goal.like)
         return round(shown, 6) if isinstance(shown, float) else shown
 
+    def _here(self, key: str) -> Setting:
+        """Return a joint as it is when all above it is at home: what is on a bar rode with it."""
+        basis, goal = self.goal.basis, self.goal
+        own = basis.own_now.setting(key)
+        if key not in basis.spins:
+            return own
+        rides = ride(basis, goal.places, key, goal.rolls.get(basis.spins[key], 0.0))
+        return own if rides is None else Setting.model_validate({**dict(own), "value": rides})
+
     def _by(self, key: str, declared: Declared) -> float | int | None:
         """Return how far the joint moves by its own zero; None where tonight's is not known."""
         basis = self.goal.basis
         if key not in basis.own_now.declared:
             return None
-        before, after = basis.own_now.setting(key).value, self.goal.own.setting(key).value
+        found = basis.differences.get(key)
+        if found is not None and found.why == AS_READ and found.difference is not None:
+            return -found.difference
+        before, after = self._here(key).value, self.goal.own.setting(key).value
         if before is None or after is None or isinstance(before, str) or isinstance(after, str):
             return None
         by = difference_of(before, after, declared)
@@ -198,7 +213,8 @@ class Lines:
         shown = None if key is None else self._shown(key)
         if key is not None and shown is not None:
             line = self._told(key, self.goal.own.declared[key], "roll", to=shown)
-            yield line.model_copy(update={"tick": f"roll.{bar.id}"})
+            roll = round(self.goal.rolls.get(bar.id, 0.0), 6)
+            yield line.model_copy(update={"tick": f"roll.{bar.id}", "by": roll})
 
     def _dial(self, key: str) -> Line:
         now, wanted = self.goal.basis.asked.now, self.goal.basis.asked.wanted

@@ -15,9 +15,10 @@ from model.compare.putback.answer import (
     Step,
     Unread,
 )
+from model.compare.putback.basis import Asked, Basis, basis_of, dials_to_set
 from model.compare.putback.drops import what_to_hold
 from model.compare.putback.fastenings import Fastening
-from model.compare.putback.goal import Asked, Basis, Goal, basis_of, dials_to_set, goal_of
+from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.lines import Lines
 from model.compare.putback.minutes import GUESSED, Kind, Minutes
 from model.compare.putback.remains import Tolerances, remains

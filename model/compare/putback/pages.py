@@ -7,8 +7,9 @@ from pathlib import Path as FilePath
 from model.book.book import Book, read_book
 from model.book.find import find_meant, find_page
 from model.book.page_file import PageFile, open_page
-from model.compare.putback.goal import Asked
+from model.compare.putback.basis import Asked
 from model.compare.putback.make import Choices
+from model.compare.putback.minutes import minutes_of
 from model.errors import CannotDo, Problem, UnreadableFile
 from model.rig.page import Page
 
@@ -86,8 +87,8 @@ def book_choices(folder: FilePath | None) -> tuple[Choices, UnreadableFile | Non
 
 
 def choices_of(book: Book) -> Choices:
-    """Return the book's walk and tolerances."""
-    return Choices(walk=book.walk, tolerances=book.tolerances)
+    """Return the book's walk, tolerances and minutes."""
+    return Choices(book.walk, book.tolerances, minutes_of(book.minutes))
 
 
 def open_two(now: FilePath, wanted: FilePath) -> tuple[PageFile, PageFile]:

@@ -11,7 +11,8 @@ import numpy as np
 from model.book.book import Tolerance
 from model.compare.moves import Move, piece_moves
 from model.compare.putback.answer import Reached, Remains
-from model.compare.putback.goal import Asked, Goal
+from model.compare.putback.basis import Asked
+from model.compare.putback.goal import Goal
 from model.rig.part import Piece
 from model.space.positions import Positions
 from model.space.sureness import COVER_95

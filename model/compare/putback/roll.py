@@ -9,7 +9,8 @@ from model.rig.tree import rig_tree
 
 def jaw_that_tells(goal: Goal, bar: Bar) -> str | None:
     """Return the spin of a jaw on a loose bar that is left alone: the bar is turned until it shows
-    what it shows at home, and all that the bar carries is right again.
+    what it is to show, and all that the bar carries is right again. One that was read tonight tells
+    before one that was not.
 
     None where a curved bar's bow says it, where the bar carries nothing, and where every jaw on it
     is set anyway.
@@ -19,11 +20,15 @@ def jaw_that_tells(goal: Goal, bar: Bar) -> str | None:
     if kind is None or "bow" in kind.by_joint or _is_brace(goal, bar):
         return None
     set_anyway = {key for held in goal.opened for key in held.keys}
-    for part_id in rig_tree(own).below(bar.id):
-        key = _spin(goal, part_id, bar.id)
-        if key is not None and key not in set_anyway:
-            return key
-    return None
+    spins = [_spin(goal, part_id, bar.id) for part_id in rig_tree(own).below(bar.id)]
+    tight = [key for key in spins if key is not None and key not in set_anyway]
+    read = [key for key in tight if _is_compared(goal, key)]
+    return next(iter(read or tight), None)
+
+
+def _is_compared(goal: Goal, key: str) -> bool:
+    found = goal.basis.differences.get(key)
+    return found is not None and found.difference is not None
 
 
 def _is_brace(goal: Goal, bar: Bar) -> bool:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 
-from model.compare.putback.goal import Goal
-from model.compare.putback.strain import strained
+from model.compare.putback.goal import Goal, goal_of
+from model.compare.putback.riding import ridden
 from model.rig.setting import Setting
 from model.space.places import Places
 from model.space.positions import Positions
 
 
 class ShortGoals:
-    """Makes the same goals as :func:`goal_of`, from tonight's places and home's settings."""
+    """Makes the goals of :func:`goal_of`, from tonight's places and home's settings."""
 
     def __init__(self, whole: Goal) -> None:
         self.basis = whole.basis
@@ -25,22 +25,9 @@ class ShortGoals:
 
     def goal_of(self, wished: Collection[str]) -> Goal:
         """Return the goal in which some joints are at home, and what must be opened for them."""
-        fastenings = self.basis.fastenings
-        keys, opened = frozenset(wished), frozenset[str]()
-        while True:
-            places = self._places(keys)
-            now_open = opened | {fastenings.by_key[key].id for key in keys}
-            now_open |= strained(self.basis, places, now_open, keys)
-            freed = {key for id_ in now_open for key in fastenings.by_id[id_].keys}
-            more = keys | {key for key in freed if self.basis.is_wanted(key)}
-            if now_open == opened and more == keys:
-                held = tuple(f for f in fastenings.all if f.id in opened)
-                goal = Goal(self.basis, keys, held, places.page)
-                vars(goal)["places"] = places  # worked out already
-                return goal
-            keys, opened = frozenset(more), frozenset(now_open)
+        return goal_of(self.basis, wished, self._places)
 
-    def _places(self, keys: frozenset[str]) -> Places:
+    def _places(self, keys: Collection[str], rolls: Mapping[str, float]) -> Places:
         settings = {key: self.home[key] for key in keys if key in self.home}
-        page = self.tonight.page.with_settings(settings)
+        page = ridden(self.basis, self.tonight.page.with_settings(settings), keys, rolls)
         return Positions(page, before=self.tonight).places

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from model.compare.putback.acts import above
-from model.compare.putback.goal import Basis, Goal
+from model.compare.putback.basis import Basis
+from model.compare.putback.goal import Goal
 from model.compare.putback.minutes import Kind, Minutes
 from model.compare.putback.roll import jaw_that_tells
 from model.compare.putback.short_goals import ShortGoals

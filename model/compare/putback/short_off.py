@@ -10,7 +10,9 @@ from functools import cached_property
 import numpy as np
 
 from model.book.book import Tolerance
-from model.compare.putback.goal import Basis, Goal
+from model.compare.putback.basis import Basis
+from model.compare.putback.goal import Goal
+from model.compare.putback.riding import ridden
 from model.rig.part import Piece
 from model.rig.setting import Setting
 from model.space.frames import Array, Frame, settled
@@ -123,7 +125,7 @@ class Away:
         there = self._outputs(self._start, piece_id)
         if at_home:
             settings = {key: self._home[key] for key in at_home if key in self._home}
-            page = self._start.page.with_settings(settings)
+            page = ridden(self._basis, self._start.page.with_settings(settings), at_home, {})
             moved = self._outputs(Positions(page, before=self._start), piece_id)
             there = there if moved is None else moved
         home = self._outputs(self._wanted, piece_id)

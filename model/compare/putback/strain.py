@@ -15,8 +15,8 @@ from model.space.places import Places
 from model.space.posts import post_zero
 
 if TYPE_CHECKING:
+    from model.compare.putback.basis import Basis
     from model.compare.putback.fastenings import Loop
-    from model.compare.putback.goal import Basis
 
 SAME_MM = 1e-6
 SAME_WAY = 1e-9

@@ -13,7 +13,7 @@ from functools import cached_property
 from model.book.ticks import Tick, Ticks
 from model.compare.putback.acts import above
 from model.compare.putback.answer import Line, PutBack, Remains
-from model.compare.putback.goal import Basis
+from model.compare.putback.basis import Basis
 from model.compare.putback.make import Choices
 from model.compare.putback.remains import Ends, remains_between
 from model.rig.page import Page
@@ -73,10 +73,19 @@ class Work:
         )
 
     @cached_property
+    def rolls(self) -> dict[str, float]:
+        """How far the straight bars are rolled whose line is ticked, degrees by bar."""
+        return {
+            line.tick.removeprefix("roll."): float(line.by)
+            for line in self.answer.lines
+            if line.task == "roll" and line.tick in self.done and line.by
+        }
+
+    @cached_property
     def own(self) -> Page:
         """The rig as it stands: joints that are ticked at home, those read again as they read."""
         keys = self.done & self.basis.own_wanted.declared.keys()
-        own = self.basis.own_goal(keys)
+        own = self.basis.own_goal(keys, self.rolls)
         if not self.again:
             return own
         shown = read_page(own, self._measured(keys), Places(own)).with_settings(self.again)

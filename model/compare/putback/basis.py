@@ -1,0 +1,267 @@
+"""Two pages of one rig held against each other joint by joint, for a put-back."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TypeVar
+
+from model.compare.joints import JointDifference, joint_differences
+from model.compare.marks import at_same_marks
+from model.compare.putback.fastenings import Fastenings, fastenings_of
+from model.compare.putback.riding import ridden, spins_on_bars
+from model.compare.settings import compare_setting
+from model.readings.instruments import Instrument
+from model.rig.declared import AnyPart
+from model.rig.kind import Kind
+from model.rig.page import Mark, Page
+from model.rig.setting import Setting
+from model.space.as_read import is_joint, joint_settings, plain_page
+from model.space.places import Places
+from model.space.positions import Positions
+
+T = TypeVar("T", Kind, Mark, Instrument)
+
+TO_BE_MOVED = ("moved", "unsure")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A put-back that is asked for: two pages of one rig and their names, from and to.
+
+    With ``everything`` what differs within the readings' uncertainty is moved too.
+    """
+
+    now: Page
+    wanted: Page
+    names: tuple[str, str]
+    everything: bool = False
+
+
+@dataclass(frozen=True)
+class Basis:
+    """Both pages joint by joint, and tonight's rig with the wanted structure. Made once.
+
+    What was seen tonight at the mark that home was read at stands where it stood, whatever the
+    riser does: ``home_page`` is home with that said.
+    """
+
+    asked: Asked
+    rig: Page
+    fastenings: Fastenings
+    own_now: Page
+    own_wanted: Page
+    differences: Mapping[str, JointDifference]
+    home_page: Page
+
+    @cached_property
+    def moved(self) -> frozenset[str]:
+        """The joints that are to be moved, and those of parts that are to be hung again."""
+        verdicts = (*TO_BE_MOVED, "within") if self.asked.everything else TO_BE_MOVED
+        moved = {key for key, found in self.differences.items() if found.verdict in verdicts}
+        again = {
+            key
+            for key in joint_settings(self.rig)
+            if self.rig.declared[key].owner in self.hung_again and self.is_wanted(key)
+        }
+        return frozenset(moved | again)
+
+    @cached_property
+    def hung_again(self) -> frozenset[str]:
+        """The parts that are missing tonight, or hang elsewhere."""
+        now = self.asked.now.by_id
+        return frozenset(
+            part.id
+            for part in self.asked.wanted.parts
+            if part.id not in now or not hangs_alike(now[part.id], part)
+        )
+
+    @cached_property
+    def unread(self) -> tuple[str, ...]:
+        """The joints that home knows and nobody read tonight, in declared order."""
+        return tuple(
+            key
+            for key in joint_settings(self.rig)
+            if key in self.asked.now.declared
+            and key not in self.moved
+            and self.is_wanted(key)
+            and self.asked.now.setting(key).state in ("carried", "open")
+        )
+
+    def is_wanted(self, key: str) -> bool:
+        """Tell whether home knows where a joint belongs."""
+        return key in self.asked.wanted.declared and _has_value(self.own_wanted.setting(key))
+
+    @cached_property
+    def spins(self) -> Mapping[str, str]:
+        """The clamps' spins on bars, by key, each with its bar: those that are no loop's."""
+        return spins_on_bars(self.rig)
+
+    @cached_property
+    def places_now(self) -> Places:
+        """Where everything of tonight's own rig is."""
+        return Places(self.own_now)
+
+    @cached_property
+    def told(self) -> Page:
+        """Tonight's rig with the wanted structure, its parts as they are measured at home."""
+        return self.like(self.own_wanted.declared.keys())
+
+    @cached_property
+    def home(self) -> Positions:
+        """Where everything is at home."""
+        return Positions(self.home_page)
+
+    def own_goal(self, keys: Collection[str], rolls: Mapping[str, float] | None = None) -> Page:
+        """Return tonight's rig with ``keys`` at home, every joint at its own value.
+
+        What is not among them rides along: on a curved bar that bows, on a straight one that is
+        rolled (``rolls``, degrees by bar).
+        """
+        settings: dict[str, Setting] = {}
+        for key in joint_settings(self.rig):
+            here = self.own_now.setting(key) if key in self.own_now.declared else None
+            if key in keys and self.is_wanted(key):
+                settings[key] = set_tonight(self.own_wanted.setting(key))
+            elif here is not None and (_has_value(here) or not self.is_wanted(key)):
+                settings[key] = here
+            elif key in self.own_wanted.declared:
+                settings[key] = self.own_wanted.setting(key)
+        return ridden(self, self.rig.with_settings(settings), keys, rolls or {})
+
+    def like(self, keys: Collection[str]) -> Page:
+        """Return the page that says how each joint is measured: at home what is set, else here."""
+        wanted, now = self.asked.wanted, self.asked.now
+        settings: dict[str, Setting] = {}
+        for key in joint_settings(self.rig):
+            at_home = key in wanted.declared and (key in keys or key not in now.declared)
+            settings[key] = (wanted if at_home else now).setting(key)
+        parts = tuple(
+            wanted.by_id[part.id] if part.id in wanted.by_id else now.by_id[part.id]
+            for part in self.rig.parts
+        )
+        fields = {name: getattr(self.rig, name) for name in Page.model_fields}
+        return Page.model_construct(**{**fields, "parts": parts}).with_settings(settings)
+
+
+def basis_of(asked: Asked) -> Basis:
+    """Return both pages joint by joint; the rest is worked out of it."""
+    rig = _wanted_rig(asked)
+    names = asked.names[1], asked.names[0]
+    marked = at_same_marks((Places(asked.wanted), Places(asked.now)), names)
+    places = Places(marked[0]), Places(marked[1])
+    own_wanted = plain_page(marked[0], places[0])
+    own_now = plain_page(marked[1], places[1])
+    own_parts = {part.id: part for part in own_now.parts}
+    own_parts |= {part.id: part for part in own_wanted.parts}
+    fields = {name: getattr(rig, name) for name in Page.model_fields}
+    parts = tuple(own_parts[part.id] for part in rig.parts)
+    return Basis(
+        asked,
+        Page.model_construct(**{**fields, "parts": parts}),
+        fastenings_of(rig),
+        own_now,
+        own_wanted,
+        _differences(asked, places, names),
+        marked[0],
+    )
+
+
+def _differences(
+    asked: Asked, places: tuple[Places, Places], names: tuple[str, str]
+) -> dict[str, JointDifference]:
+    """Return the joints' differences; what cannot be worked out is compared as it was read.
+
+    Home may know what a level is to show where it does not know the joint: something that the
+    joint hangs on is open there.
+    """
+    found = joint_differences(places, names, wanted=True)
+    for key, held in found.items():
+        one, two = asked.wanted.setting(key), asked.now.setting(key)
+        is_unworked = held.verdict == "not comparable" and None in (held.before, held.after)
+        if is_unworked and _has_value(one) and two.measured_tonight:
+            read = compare_setting(key, held.declared, asked.wanted, asked.now, wanted=True)
+            if isinstance(read.difference, int | float):
+                found[key] = replace(
+                    held, verdict=read.verdict, difference=read.difference, u=read.u, why=AS_READ
+                )
+    return found
+
+
+AS_READ = "as it was read"
+"""Why a difference has no joint's own values: it could not be worked out."""
+
+
+def hangs_alike(one: AnyPart, other: AnyPart) -> bool:
+    """Tell whether a part hangs in the same place by the same kind of hardware."""
+    return (one.type, one.on, one.at, one.rail, one.kind) == (
+        other.type,
+        other.on,
+        other.at,
+        other.rail,
+        other.kind,
+    )
+
+
+def _wanted_rig(asked: Asked) -> Page:
+    """Return tonight's page with home's structure and what was added tonight."""
+    now, wanted = asked.now, asked.wanted
+    parts = [_named_tonight(part, now.by_id.get(part.id)) for part in wanted.parts]
+    parts += [part for part in now.parts if part.id not in wanted.by_id]
+    fields = {name: getattr(now, name) for name in Page.model_fields}
+    return Page.model_construct(
+        **{
+            **fields,
+            "parts": tuple(parts),
+            "kinds": _both(now.kinds, wanted.kinds),
+            "marks": _both(wanted.marks, now.marks),
+            "instruments": _both(wanted.instruments, now.instruments),
+            "spots": (),
+        }
+    )
+
+
+def _both(first: Iterable[T], then: Iterable[T]) -> tuple[T, ...]:
+    """Return the values of both by id; the later ones count where an id is there twice."""
+    held = {value.id: value for value in first}
+    held |= {value.id: value for value in then}
+    return tuple(held.values())
+
+
+def _named_tonight(part: AnyPart, here: AnyPart | None) -> AnyPart:
+    """Return home's part with what is written on tonight's: its name, marks and care."""
+    if here is None:
+        return part
+    words = {name: getattr(here, name) for name in ("name", "mark", "colour", "care", "serial")}
+    return type(part).model_construct(**{**dict(part), **words})
+
+
+def set_tonight(setting: Setting) -> Setting:
+    """Return a wanted setting as it is set tonight: measured anew, with the same instrument."""
+    return Setting(
+        state="read",
+        value=setting.value,
+        using=setting.using,
+        u=setting.u,
+        read_from=setting.read_from,
+        limit=setting.limit,
+    )
+
+
+def _has_value(setting: Setting) -> bool:
+    return setting.state in ("read", "seen", "carried") and setting.value is not None
+
+
+def dials_to_set(asked: Asked) -> tuple[str, ...]:
+    """Return the dials whose wanted value is another than tonight's, in declared order."""
+    return tuple(
+        key
+        for key, declared in asked.wanted.declared.items()
+        if declared.name.startswith("dial.")
+        and not is_joint(declared)
+        and key in asked.now.declared
+        and _has_value(asked.wanted.setting(key))
+        and asked.now.setting(key).measured_tonight
+        and asked.now.setting(key).value != asked.wanted.setting(key).value
+    )
