@@ -13,6 +13,8 @@ from model.compare.whole import whole_comparison
 from model.rig.page import Head, Page
 from model.rig.setting import Setting
 from model.space.as_read import joint_settings, plain_page, read_page
+from model.space.joint_values import part_and_joint, rides_on_a_curve
+from model.space.places import Places
 from model.space.positions import Positions
 from tests.program_places import by_program
 from tests.random_rigs import random_rig
@@ -159,6 +161,15 @@ def test_one_joint_alone_is_the_whole_cause(part: int) -> None:
     assert told > 5
 
 
+def _goes_with_the_tube(page: Page, key: str) -> bool:
+    """Tell a clamp's spin on a curved bar: its clamp holds the tube."""
+    if key not in joint_settings(page):
+        return False
+    places = Places(page)
+    part, joint = part_and_joint(places, key)
+    return joint is not None and rides_on_a_curve(places, part, joint)
+
+
 @pytest.mark.parametrize("part", range(PARTS))
 def test_instruments_that_read_gravity_blame_no_other_joint(part: int) -> None:
     """One joint moved, and everything read again as its instruments show it then: only that joint
@@ -178,6 +189,8 @@ def test_instruments_that_read_gravity_blame_no_other_joint(part: int) -> None:
         for setting in answer.settings:
             if setting.setting == key or setting.difference is None:
                 continue
+            if _goes_with_the_tube(page, setting.setting):
+                continue  # here the spins from up stay, and the tube bows away under them
             others += setting.before.value != setting.after.value
             if None not in (setting.own_before, setting.own_after):
                 assert abs(float(setting.difference)) < 1e-4, (seed, key, setting)
