@@ -140,9 +140,11 @@ class _Names:
             if self.parts.get(clamp[1]) != self.page.by_id[self.parts[part]].on[0]:
                 raise Unreadable(f"{part} is not on {clamp[1]}")
             return f"{self.parts[part]}.clamp"
-        if f"{part}, {what}" not in self.settings:
-            raise Unreadable(f"{part} has no {what}")
-        return self.settings[f"{part}, {what}"]
+        holds = re.fullmatch(r"what holds its (.+)", what)
+        first = holds[1].partition(" and ")[0] if holds else what
+        if f"{part}, {first}" not in self.settings:
+            raise Unreadable(f"{part} has no {first}")
+        return self.settings[f"{part}, {first}"]
 
 
 def _head(number: int, words: str, names: _Names) -> ToldStep:

@@ -112,13 +112,17 @@ def kinds_of_move(act: Act, lines: Iterable[Line]) -> Iterator[Kind]:
 
 def _loosened(goal: Goal, held: Fastening) -> Loosened:
     part = goal.own.by_id[held.part]
-    declared = goal.own.declared[held.keys[0]]
     clamp = goal.basis.fastenings.of_clamp(held.part)
     on = owner_name(goal.own, part.on[0]) if clamp is not None and clamp.id == held.id else ""
-    what = f"its clamp on {on}" if on else declared.label
+    labels = [goal.own.declared[key].label for key in held.keys if _owner(key) == held.part]
+    what = f"its clamp on {on}" if on else f"what holds its {' and '.join(labels)}"
     return Loosened(
         part=part.id, part_name=part.name, what=what, tool=held.tool, mark=part.mark or None
     )
+
+
+def _owner(key: str) -> str:
+    return key.partition(".")[0]
 
 
 def title_of(goal: Goal, act: Act) -> str:
