@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TypeVar
 
 from model.compare.joints import JointDifference, joint_differences
 from model.compare.marks import at_same_marks
 from model.compare.putback.fastenings import Fastenings, fastenings_of
 from model.compare.putback.riding import ridden, spins_on_bars
+from model.compare.putback.wanted_rig import hangs_alike, wanted_rig
 from model.compare.settings import compare_setting
-from model.readings.instruments import Instrument
-from model.rig.declared import AnyPart
-from model.rig.kind import Kind
-from model.rig.page import Mark, Page
+from model.rig.page import Page
 from model.rig.setting import Setting
 from model.space.as_read import is_joint, joint_settings, plain_page
 from model.space.places import Places
 from model.space.positions import Positions
-
-T = TypeVar("T", Kind, Mark, Instrument)
 
 TO_BE_MOVED = ("moved", "unsure")
 
@@ -147,7 +142,7 @@ class Basis:
 
 def basis_of(asked: Asked) -> Basis:
     """Return both pages joint by joint; the rest is worked out of it."""
-    rig = _wanted_rig(asked)
+    rig = wanted_rig(asked.now, asked.wanted)
     names = asked.names[1], asked.names[0]
     marked = at_same_marks((Places(asked.wanted), Places(asked.now)), names)
     places = Places(marked[0]), Places(marked[1])
@@ -191,50 +186,6 @@ def _differences(
 
 AS_READ = "as it was read"
 """Why a difference has no joint's own values: it could not be worked out."""
-
-
-def hangs_alike(one: AnyPart, other: AnyPart) -> bool:
-    """Tell whether a part hangs in the same place by the same kind of hardware."""
-    return (one.type, one.on, one.at, one.rail, one.kind) == (
-        other.type,
-        other.on,
-        other.at,
-        other.rail,
-        other.kind,
-    )
-
-
-def _wanted_rig(asked: Asked) -> Page:
-    """Return tonight's page with home's structure and what was added tonight."""
-    now, wanted = asked.now, asked.wanted
-    parts = [_named_tonight(part, now.by_id.get(part.id)) for part in wanted.parts]
-    parts += [part for part in now.parts if part.id not in wanted.by_id]
-    fields = {name: getattr(now, name) for name in Page.model_fields}
-    return Page.model_construct(
-        **{
-            **fields,
-            "parts": tuple(parts),
-            "kinds": _both(now.kinds, wanted.kinds),
-            "marks": _both(wanted.marks, now.marks),
-            "instruments": _both(wanted.instruments, now.instruments),
-            "spots": (),
-        }
-    )
-
-
-def _both(first: Iterable[T], then: Iterable[T]) -> tuple[T, ...]:
-    """Return the values of both by id; the later ones count where an id is there twice."""
-    held = {value.id: value for value in first}
-    held |= {value.id: value for value in then}
-    return tuple(held.values())
-
-
-def _named_tonight(part: AnyPart, here: AnyPart | None) -> AnyPart:
-    """Return home's part with what is written on tonight's: its name, marks and care."""
-    if here is None:
-        return part
-    words = {name: getattr(here, name) for name in ("name", "mark", "colour", "care", "serial")}
-    return type(part).model_construct(**{**dict(part), **words})
 
 
 def set_tonight(setting: Setting) -> Setting:

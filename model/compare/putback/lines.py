@@ -10,6 +10,7 @@ from model.compare.putback.acts import Act
 from model.compare.putback.answer import Line, Task
 from model.compare.putback.basis import AS_READ
 from model.compare.putback.goal import Goal
+from model.compare.putback.measured import measured_words
 from model.compare.putback.motions import motion_of
 from model.compare.putback.riding import ride
 from model.compare.putback.roll import jaw_that_tells
@@ -18,7 +19,7 @@ from model.compare.settings import difference_of
 from model.readings.angles import turn_between
 from model.readings.quantity import Value
 from model.rig.declared import Declared
-from model.rig.part import FLOOR, Bar, Post
+from model.rig.part import Bar
 from model.rig.setting import Setting
 from model.rig.surety import read_from, u_of_reading
 from model.space.as_read import value_shown
@@ -115,25 +116,10 @@ class Lines:
             aside=aside,
             read_from=read_from(setting, declared.quantity, like),
             using=setting.using,
-            measured=self._measured(key),
+            measured=measured_words(like, key),
             u=u,
             unread=unread,
         )
-
-    def _measured(self, key: str) -> str:
-        """Say from where to where, and what end A is: a post's rug, a bar's first clamp."""
-        like = self.goal.like
-        words = like.declared[key].measured
-        part = like.by_id[like.declared[key].owner]
-        tube = part if isinstance(part, Bar) else like.by_id.get(part.on[0])
-        if isinstance(tube, Post) and tube.on[0] == FLOOR:
-            return words.replace("end A", "rug")
-        if not isinstance(tube, Bar) or "end A" not in words:
-            return words
-        clamp = like.by_id.get(tube.on[0])
-        stands = like.by_id.get(clamp.on[0]) if clamp else None
-        near = stands or clamp
-        return words.replace("end A", f"end A at {near.name}," if near else "end A")
 
     def _shown(self, key: str) -> float | int | None:
         shown = value_shown(self.goal.places, key, self.goal.like)

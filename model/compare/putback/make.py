@@ -20,6 +20,7 @@ from model.compare.putback.drops import what_to_hold
 from model.compare.putback.fastenings import Fastening
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.lines import Lines
+from model.compare.putback.measured import measured_words
 from model.compare.putback.minutes import GUESSED, Kind, Minutes
 from model.compare.putback.remains import Tolerances, remains
 from model.compare.putback.structure import structure_steps
@@ -183,7 +184,7 @@ def _unread(goal: Goal) -> Iterator[Unread]:
             to=round(shown, 6) if isinstance(shown, float) else shown,
             read_from=read_from(setting, declared.quantity, basis.asked.wanted),
             using=setting.using,
-            measured=basis.asked.wanted.declared[key].measured,
+            measured=measured_words(basis.asked.wanted, key),
             state="open" if basis.asked.now.setting(key).state == "open" else "carried",
         )
 

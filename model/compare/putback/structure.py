@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from model.compare.answer import owner_name
 from model.compare.putback.answer import StructureStep
-from model.compare.putback.basis import Basis, hangs_alike
+from model.compare.putback.basis import Basis
+from model.compare.putback.wanted_rig import hangs_alike
 from model.rig.declared import AnyPart
 from model.rig.page import Page
 

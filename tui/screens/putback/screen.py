@@ -188,7 +188,7 @@ class PutBackScreen(StageScreen):
     def _fill_pane(self) -> None:
         if self.state is None or not self.pane.size.width:
             return
-        from tui.screens.putback.cells import pane_cells
+        from tui.screens.putback.piece_cells import pane_cells
 
         state = self.state
         rows = [pane_cells(row, state) for row in state.work.standing]
