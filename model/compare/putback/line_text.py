@@ -73,11 +73,17 @@ def asked_for(line: Line, page: Page, unit: LengthUnit) -> Asked:
     return declared.asked(unit) if declared is not None else Asked(line.quantity, unit)
 
 
+FINEST = 0.01
+"""Degrees: what an instrument surer than this reads is told to a thousandth."""
+
+
 def as_fine_as(value: Value | None, asked: Asked, u: float | None) -> str:
     """Show a value as finely as its instrument can tell it; a dash where it is not known."""
-    if asked.quantity == "angle" and isinstance(value, float):
-        value = fine(value, u)
-    return shown(value, asked)
+    if asked.quantity != "angle" or not isinstance(value, float):
+        return shown(value, asked)
+    if u is not None and u < FINEST:
+        return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".") + "°"
+    return shown(fine(value, u), asked)
 
 
 def unread_text(held: Unread, page: Page, unit: LengthUnit) -> str:
