@@ -78,6 +78,9 @@ def detail_cells(state: BookState) -> list[Cell]:
         return [Cell(f"{row.title}: {problem.what}" if problem else row.title, "quiet")]
     words = [row.name, *([row.venue] if row.venue else [])]
     words += ["closed for the show" if row.closed else "* may be changed"]
+    if homes := state.listing.homes_of(row.name):
+        words.append(f"home {', '.join(homes)}")
+    words += [f"because: {row.reason}"] if row.reason else []
     words += [f"begun from {row.begun_from}"] if row.begun_from else []
     counts = state.counts.get(row.name)
     if isinstance(counts, str):
