@@ -86,7 +86,7 @@ def _words(row: Words) -> Cell:
         case "stand":
             return Cell(row.text, "heading")
         case "hold":
-            return Cell(f"      ! {row.text}", "refused")
+            return Cell(f"      ! {row.text}", "part")
         case _:
             return Cell(f"      - {row.text}", "text")
 
