@@ -65,7 +65,7 @@ class Case:
 
     @cached_property
     def home(self) -> Positions:
-        return Positions(self.asked.wanted)
+        return self.basis.home
 
     @cached_property
     def counted(self) -> frozenset[str]:

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from model.compare.joints import is_same_joint, is_worked_out
 from model.compare.spread import Names, Pages, reading_of
+from model.readings.angles import turn_between
 from model.rig.declared import AnyPart
 from model.rig.page import Page
 from model.rig.part import Bar
 from model.rig.setting import Setting
-from model.space.as_read import joint_settings, known_value
+from model.space.as_read import held_at, joint_settings, known_value
 from model.space.places import Places
 
 
@@ -26,17 +27,34 @@ def at_same_marks(places: tuple[Places, Places], names: Names) -> Pages:
     pages = places[0].page, places[1].page
     if pages[0].head.rig != pages[1].head.rig:
         return pages
-    own: dict[str, float] = {}
+    own: tuple[dict[str, float], dict[str, float]] = ({}, {})
     for key in joint_settings(pages[1]):
         if key in pages[0].declared and _is_same_mark(pages, key, names):
             if not any(is_worked_out(at, key) for at in places):
                 continue
-            value = known_value(places[_that_knows(pages, key)], key)
-            if isinstance(value, float):
-                own[key] = value
-    if not own:
-        return pages
-    return _with_own(pages[0], own), _with_own(pages[1], own)
+            for values, value in zip(own, _at_mark(places, key), strict=True):
+                if value is not None:
+                    values[key] = value
+    return _with_own(pages[0], own[0]), _with_own(pages[1], own[1])
+
+
+def _at_mark(places: tuple[Places, Places], key: str) -> tuple[float | None, float | None]:
+    """Return the own values of a joint at one mark on both pages.
+
+    They are the same, but for a clamp on a curved bar: its mark is on the tube, which may bow
+    otherwise on the other page.
+    """
+    knows = _that_knows((places[0].page, places[1].page), key)
+    value = known_value(places[knows], key)
+    if not isinstance(value, float):
+        return None, None
+    held, other = (held_at(at, key) for at in (places[knows], places[1 - knows]))
+    there = known_value(places[1 - knows], key)
+    if not isinstance(held, float) or not isinstance(other, float) or not isinstance(there, float):
+        return value, value
+    is_on_a_curve = abs(turn_between(held, value)) > 1e-9
+    away = there + turn_between(other, held) if is_on_a_curve else value
+    return (value, away) if knows == 0 else (away, value)
 
 
 def _is_same_mark(pages: Pages, key: str, names: Names) -> bool:
@@ -62,6 +80,8 @@ def earlier(pages: Pages) -> int:
 
 
 def _with_own(page: Page, own: dict[str, float]) -> Page:
+    if not own:
+        return page
     settings: dict[str, Setting] = {}
     from_a: set[str] = set()
     for key, value in own.items():

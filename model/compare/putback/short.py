@@ -12,6 +12,7 @@ from model.compare.putback.answer import LeftOut, PutBack
 from model.compare.putback.basis import Asked, basis_of, dials_to_set
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.make import Choices, put_back_by, title_of
+from model.compare.putback.riding import is_rolled
 from model.compare.putback.short_choose import Chosen, choose
 from model.compare.putback.short_moves import Moves
 from model.compare.putback.short_off import Away
@@ -87,6 +88,7 @@ def _left_out(whole: Goal, acts: Sequence[Act], done: frozenset[str]) -> Iterato
     moved = whole.basis.moved
     for act in acts:
         keys = [key for key in act.keys if key in moved and key not in done]
+        keys += [key for key in _rolled_in(whole, act) if key in moved and key not in done]
         keys += [key for key in act.dials if key not in done]
         if not keys:
             continue
@@ -98,6 +100,13 @@ def _left_out(whole: Goal, acts: Sequence[Act], done: frozenset[str]) -> Iterato
             settings=tuple(keys),
             names=tuple(_named(whole, key, title) for key in keys),
         )
+
+
+def _rolled_in(whole: Goal, act: Act) -> Iterator[str]:
+    """Yield the spins that an act brings home by rolling their bars, their clamps staying tight."""
+    for key, bar in whole.basis.spins.items():
+        if bar in act.parts and is_rolled(whole.basis, key, whole.rolls):
+            yield key
 
 
 def _named(whole: Goal, key: str, title: str) -> str:

@@ -84,7 +84,7 @@ class Away:
         self._home: dict[str, Setting] = {
             key: whole.own.setting(key) for key in whole.keys if basis.is_wanted(key)
         }
-        self._wanted = Positions(basis.asked.wanted)
+        self._wanted = basis.home
         pieces = (part for part in basis.asked.wanted.parts if isinstance(part, Piece))
         self.pieces: dict[str, Piece] = {piece.id: piece for piece in pieces}
         self.scales: Mapping[str, Scale] = {
