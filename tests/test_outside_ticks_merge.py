@@ -2,7 +2,7 @@
 
 Source of the judgement: ``git merge-file``; values are compared by the standard library's tomllib.
 The moves are of a large sample page, neighbours among them; each person ticks on a copy of the
-file, as on two machines. 200 seeded trials a case.
+file, as on two machines. 50 seeded trials a case, 200 with ``--long``.
 """
 
 from __future__ import annotations
@@ -19,11 +19,12 @@ import pytest
 from model.book.ticks import Tick, Ticks, TicksFile, with_tick
 from model.book.ticks_text import parse_ticks, write_ticks
 from tests.merging import leaves, merged
+from tests.sizes import examples
 
 PAGE = (
     Path(__file__).parent.parent / "sample_rigs" / "harbour-dance" / "2026-03-21-after-fill-in.toml"
 )
-TRIALS = 200
+TRIALS = examples(50, 200)
 READINGS = 'readings = ""'
 Case = Callable[["Hand", "Hand", Random], None]
 
