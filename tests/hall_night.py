@@ -10,19 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.compare.putback.answer import PutBack
-from model.compare.putback.make import (  # type: ignore[attr-defined]
-    Asked,
-    Choices,
-    put_back,
-)
+from model.compare.putback.basis import Asked
+from model.compare.putback.make import Choices, put_back
 from model.compare.putback.text import put_back_lines
 from model.readings.angles import turn_between
 from model.readings.quantity import LengthUnit
 from model.rig.page import Page
 from model.rig.part import Bar
 from model.rig.setting import OPEN, Setting
+from model.space.positions import Positions
 from tests.hall import Hall
-from tests.hall_bars import riding
+from tests.hall_bars import bulge_spin, riding
 from tests.hall_home import FillIn, fill_in, home_of, plain_of, read_on, sample, tells_all
 from tests.hall_noise import Noise
 from tests.hall_screws import loops_of
@@ -159,20 +157,37 @@ def reach_of(truth: Page, keys: Collection[str], by: float) -> dict[str, tuple[f
     The sum over the lengths, each moved by itself on the home page; a bar's two grips share the
     rest there as in the hall.
     """
-    still = second(truth)
+    still, home = second(truth), Positions(truth)
     found = dict.fromkeys(still.surfaces, (0.0, 0.0))
     for key in keys:
         value = truth.setting(key).value
         assert isinstance(value, float)
-        moved = truth.setting(key).model_copy(update={"value": value + by})
-        after = second(truth.with_setting(key, moved))
+        page = truth.with_setting(key, truth.setting(key).model_copy(update={"value": value + by}))
+        # A clamp on a curved bar is set by its level there, or rides on the tube as it comes out.
+        ways = second(page), second(_ridden(page, home))
         for id_, (mm, deg) in found.items():
-            at, normal = (
-                np.linalg.norm(a - b)
-                for a, b in zip(after.surfaces[id_], still.surfaces[id_], strict=True)
-            )
-            found[id_] = mm + float(at), deg + math.degrees(float(normal))
+            here = still.surfaces[id_]
+            gaps = [
+                [np.linalg.norm(a - b) for a, b in zip(way.surfaces[id_], here, strict=True)]
+                for way in ways
+            ]
+            at, normal = (max(float(gap[which]) for gap in gaps) for which in (0, 1))
+            found[id_] = mm + at, deg + math.degrees(normal)
     return found
+
+
+def _ridden(page: Page, home: Positions) -> Page:
+    """Return the page with what is clamped to curved bars where it was on their tubes at home."""
+    at = Positions(page)
+    for part in page.parts:
+        if not isinstance(part, Bar) or part.curve is None:
+            continue
+        for key in riding(page, part.id):
+            held = page.setting(key)
+            if isinstance(held.value, float):
+                value = held.value + bulge_spin(at, key) - bulge_spin(home, key)
+                page = page.with_setting(key, held.model_copy(update={"value": value}))
+    return page
 
 
 def is_in_a_loop(night: Night) -> bool:

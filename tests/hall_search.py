@@ -104,6 +104,8 @@ class Search:
             if set(loop.keys) & wrong or posts & set(loop.posts) or loop.bar in roll
         }
         held = {clamp for bar in bars | roll for clamp in self._bar(bar).on}
+        # A straight bar's roll may take a clamp from home, so that it has to be loosened too.
+        wrong |= {key for key, bar in self.bars.items() if bar.id in roll and bar.curve is None}
         for screw in self.hall.screws.values():
             if not screw.by_hand and (wrong & set(screw.keys) or screw.part in held):
                 yield screw
