@@ -304,3 +304,35 @@ def test_what_was_seen_at_its_mark_did_not_move_whatever_the_riser_does() -> Non
     sloping = {"floor.slope_ahead": Setting(state="read", value=2.0, using="gauge")}
     now = home.with_settings({**sloping, "boom.lean": seen})
     assert not way_home(now, home).something
+
+
+def test_parts_that_hang_on_each_other_end_no_list() -> None:
+    home = small_page(
+        post("post"),
+        mount("one", "extension-shaft", "two"),
+        mount("two", "extension-shaft", "one"),
+        values={**standing("post", 600.0, 500.0), "one.slide": 10.0, "two.slide": 10.0},
+    )
+    answer = way_home(read(home, one__slide=20.0), home)
+    assert "one.slide" in [line.tick for line in answer.lines]
+
+
+def test_a_place_of_another_frame_is_not_taken_for_tonights() -> None:
+    def rig(end: str, place: float) -> Page:
+        return small_page(
+            post("left"),
+            post("right"),
+            mount("clamp-l", "cross-clamp", "left"),
+            mount("clamp-r", "cross-clamp", "right"),
+            bar("bar", "bar-in-two-clamps", "clamp-l", "clamp-r", length=1100.0),
+            mount("arm", "arm-on-clamp", "bar", **{"from": end}),
+            values={**TWO_POSTS, "arm.place": place},
+            follows=("clamp-l.spin", "clamp-r.spin"),
+        )
+
+    # Beyond the end of its tube: it cannot be put into its own value, and 1500 from B is no 1500
+    # from A.
+    answer = way_home(rig("B", 1500.0), rig("A", 400.0))
+    told_places = {line.tick: (line.start, line.to) for line in answer.lines}
+    assert told_places.get("arm.place", (None, 400.0)) == (None, 400.0)
+    assert way_home(rig("B", 700.0), rig("A", 400.0)).lines == ()

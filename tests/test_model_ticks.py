@@ -101,6 +101,10 @@ KEYS = [
 ]
 
 
+def _is_a_file(name: str) -> bool:
+    return name[:1] != "." and not any(char in "/\\" or char < " " for char in name)
+
+
 @st.composite
 def any_tick(draw: st.DrawFn, key: str) -> Tick:
     quantity = pick(draw, (None, "length", "teeth", "word"))
@@ -122,7 +126,7 @@ def any_ticks(draw: st.DrawFn) -> Ticks:
     return Ticks(
         now=draw(names),
         wanted=draw(names),
-        readings=draw(st.none() | names),
+        readings=draw(st.none() | names.filter(_is_a_file)),
         moves=tuple(draw(any_tick(key)) for key in picks(draw, KEYS, 6)),
         extra=extras(draw, also=("key", "moves", "path")),
     )
@@ -447,3 +451,14 @@ def test_what_is_no_file_of_text_is_told(tmp_path: Path, what: str) -> None:
     with pytest.raises(UnreadableFile) as refused:
         read_ticks(path)
     assert refused.value.problems[0].right
+
+
+@pytest.mark.parametrize("name", ["../other/page", "a/b", "a\\\\b", ".hidden"])
+def test_re_readings_never_go_into_another_folder(tmp_path: Path, name: str) -> None:
+    path = tmp_path / f"{NOW}--{WANTED}.putback"
+    text = TEXT.replace('readings = ""', f'readings = "{name}"')
+    assert text != TEXT
+    path.write_text(text, "utf-8")
+    with pytest.raises(UnreadableFile) as caught:
+        read_ticks(path)
+    assert "readings" in caught.value.text()

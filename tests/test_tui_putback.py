@@ -14,8 +14,9 @@ from model.book.edits import SettingEdit
 from model.book.page_file import open_page, record
 from model.book.take import Hand
 from model.book.ticks import read_ticks
-from model.compare.putback.desk import Desk, open_desk, shortened, strangers
+from model.compare.putback.desk import Desk, list_behind, open_desk, shortened, strangers
 from model.compare.putback.pages import choices_of
+from model.errors import CannotDo
 from model.rig.setting import Setting
 from tests.test_tui_tmux import SAMPLE
 from tui.keys import Keys
@@ -258,3 +259,52 @@ def test_g_goes_to_the_next_that_is_left_round_and_round(state: PutBackState) ->
     last = to_next_left(replace(state, cursor=len(state.rows) - 1))
     assert last.line is not None
     assert last.line.tick == "throne.x"
+
+
+def test_two_who_read_again_keep_both_readings(state: PutBackState, folder: Path) -> None:
+    mine = keyed(on(state, "throne.x"), "3", "Enter")
+    other = start(desk_of(folder), Hand(unit="mm", by="MO"), "home main")
+    keyed(on(other, "kick.y"), "770", "Enter")
+    again = keyed(on(mine, "throne.y"), "4", "Enter")
+    page = open_page(folder / "2026-03-21-put-back.toml").page
+    read = {key: held.value for key, held in page.record if held.state == "read"}
+    assert read == {"throne.x": 3.0, "kick.y": 770.0, "throne.y": 4.0}
+    assert again.work.again.keys() == read.keys()
+
+
+def test_a_page_of_re_readings_that_is_gone_is_told(state: PutBackState, folder: Path) -> None:
+    keyed(on(state, "throne.x"), "3", "Enter")
+    (folder / "2026-03-21-put-back.toml").rename(folder / "elsewhere.txt")
+    with pytest.raises(CannotDo, match="that page is gone"):
+        desk_of(folder)
+
+
+def test_a_re_reading_tells_what_is_left_and_not_the_old_move(state: PutBackState) -> None:
+    read = keyed(on(state, "throne.height"), "530", "Enter")
+    row = line_text(row_cells(read, on(read, "throne.height").cursor, 80), 80)
+    assert "read 530 mm" in row
+    assert "+4.5 mm off home" in row
+    out = keyed(on(state, "throne.height"), "40", "Enter")
+    assert "outside its limits" in out.message
+
+
+def test_a_number_typed_on_a_steps_head_ticks_nothing(state: PutBackState, folder: Path) -> None:
+    head = next(i for i, row in enumerate(state.rows) if isinstance(row, StepRow))
+    typed = keyed(replace(state, cursor=head), "525", "Enter")
+    assert typed.work.done == frozenset()
+    assert not list(folder.glob("*.putback"))
+
+
+def test_undo_goes_back_to_the_line(state: PutBackState) -> None:
+    ticked = keyed(on(state, "throne.x"), "Enter", "Enter")
+    undone = keyed(ticked, "u")
+    assert undone.line is not None
+    assert undone.line.tick == "throne.y"
+
+
+def test_the_list_behind_a_page_of_re_readings_is_found(state: PutBackState, folder: Path) -> None:
+    page = folder / "2026-03-21-put-back.toml"
+    assert list_behind(page) is None
+    keyed(on(state, "throne.x"), "3", "Enter")
+    assert list_behind(page) == (folder / f"{NOW}.toml", folder / f"{HOME}.toml")
+    assert list_behind(folder / f"{NOW}.toml") is None

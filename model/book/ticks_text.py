@@ -116,7 +116,7 @@ def _moves(table: object, faults: Faults) -> Iterator[Tick]:
     for path, entry in _entries(table):
         key = ("move", *path)
         if any("." in step for step in path) or not MOVE_KEY.fullmatch(".".join(path)):
-            why = "a move has the key of a setting, or put, ask or hang and a part"
+            why = "a move has the key of a setting, or put, ask, hang or kind and a part"
             faults.add("wrong-id", key, "this is no move's key", why=why, right=MOVE)
         elif not isinstance(entry, dict):
             why = f"the file has {shown(entry)}"

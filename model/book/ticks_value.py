@@ -16,11 +16,14 @@ MOVE = "ride-boom.reach = { from = 381.0, to = 365.125, done = false }"
 """A move's line that would be right, for messages."""
 
 MOVE_KEY = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}(?:\.[a-z0-9][a-z0-9_-]{0,63}){1,2}")
-"""A setting's key, ``part.setting`` or ``part.dial.name``; or put., ask., hang. and a part."""
+"""A setting's key, ``part.setting`` or ``part.dial.name``; or put., ask., hang.,
+kind. and a part, roll. and a bar."""
 
 Teeth = Annotated[int, Field(ge=-1_000_000, le=1_000_000)]
 Measure = Number | Teeth | Words
 PageName = Annotated[Words, Field(min_length=1)]
+FileName = Annotated[Words, Field(pattern=r"^[^./\\\x00-\x1f][^/\\\x00-\x1f]*$")]
+"""A page's file without its ending: never a way into another folder."""
 
 
 class Tick(Frozen):
@@ -47,7 +50,7 @@ class Ticks(Frozen):
 
     now: PageName
     wanted: PageName
-    readings: PageName | None = None
+    readings: FileName | None = None
     moves: tuple[Tick, ...] = ()
     extra: Extra = ()
 

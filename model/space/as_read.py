@@ -84,11 +84,11 @@ def plain_page(page: Page, places: Places | None = None) -> Page:
         elif setting.value is not None or declared.assumed is not None:
             kept.add(declared.owner)
     parts = tuple(part if part.id in kept else _from_a(part) for part in page.parts)
-    along = {key for key in settings if page.declared[key].owner in kept and _is_along(page, key)}
+    along = {key for key in settings if page.declared[key].owner in kept and is_along(page, key)}
     return _with_parts(page, parts, {k: v for k, v in settings.items() if k not in along})
 
 
-def _is_along(page: Page, key: str) -> bool:
+def is_along(page: Page, key: str) -> bool:
     """Tell whether a setting is a place along a tube."""
     owner, _, name = key.partition(".")
     kind = page.by_kind.get(page.by_id[owner].kind or "")

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import CannotDo, Problem
+from model.errors import CannotDo, ClampbookError, Problem
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
@@ -47,7 +47,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="where it is to go: a page, or the name of a home; else the book's first home",
     )
     parser.add_argument(
-        "--minutes", type=float, metavar="N", help="what brings the pieces nearest to home in N min"
+        "--minutes", metavar="N", help="what brings the pieces nearest to home in N min"
     )
     parser.add_argument(
         "--enough",
@@ -76,18 +76,24 @@ def answer_type() -> type[Frozen]:
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """List the moves; exit status 1 where there is something to do."""
     from model.book.find import find_meant, find_page
+    from model.compare.putback.desk import list_behind
     from model.compare.putback.pages import asked_of, book_choices, find_wanted, open_two
     from model.compare.putback.text import put_back_lines
 
     here = Path.cwd()
     unit = unit_of(asked, reader_config())
-    now = find_page(asked.now, here)
-    files = open_two(now, find_wanted(now, asked.wanted, here))
+    now, named = find_page(asked.now, here), asked.wanted
+    behind = list_behind(now)
+    if behind is not None:  # what was read again belongs to a list that is half done
+        say_error(f"{now.stem} holds the re-readings of {behind[0].stem}: its list follows")
+        now = behind[0]
+    wanted_path = behind[1] if behind and named is None else find_wanted(now, named, here)
+    files = open_two(now, wanted_path)
     choices, unreadable = book_choices(find_meant(str(now), here).folder)
     if unreadable is not None:  # it only weighs and orders the steps: two good pages will do
         say_error(unreadable.text())
     wanted = asked_of(*files, everything=asked.everything)
-    answer = _made(wanted, choices, asked.minutes, enough=asked.enough)
+    answer = _made(wanted, choices, _minutes(asked.minutes), enough=asked.enough)
     if asked.side is not None:
         answer = one_side(answer, asked.side)
     if asked.json:
@@ -96,6 +102,19 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         done = _ticked(now.parent, answer)
         say("\n".join(put_back_lines(answer, files[0].page, unit, done)))
     return SOMETHING if answer.something else NOTHING
+
+
+def _minutes(typed: str | None) -> float | None:
+    """Return the minutes that were typed; raises :class:`CannotDo` for what is no number."""
+    if typed is None:
+        return None
+    try:
+        return float(typed.strip().removesuffix("min").replace(",", "."))
+    except ValueError:
+        problem = Problem(
+            code="no-minutes", what=f"{typed} is no number of minutes", right="--minutes 10"
+        )
+        raise CannotDo("cannot put back", (problem,)) from None
 
 
 def _made(wanted: Asked, choices: Choices, minutes: float | None, *, enough: bool) -> PutBack:
@@ -128,11 +147,13 @@ def _made(wanted: Asked, choices: Choices, minutes: float | None, *, enough: boo
 def one_side(answer: PutBack, side: str) -> PutBack:
     """Return the steps of one side of the player, and those that need both; numbers as they are."""
     kept = tuple(step for step in answer.steps if step.side in (side, "middle"))
+    gone = [step for step in answer.steps if step not in kept]
     return answer.model_copy(
         update={
             "steps": kept,
             "loosenings": sum(len(step.loosen) for step in kept),
-            "minutes": round(sum(step.minutes for step in kept), 2),
+            "minutes": round(answer.minutes - sum(step.minutes for step in gone), 2),
+            "notes": (*answer.notes, f"the player's {side} side; what remains is for both done"),
         }
     )
 
@@ -142,4 +163,8 @@ def _ticked(folder: Path, answer: PutBack) -> frozenset[str]:
     from model.book.ticks import read_ticks, ticks_path
 
     path = ticks_path(folder, answer.now.page, answer.wanted.page)
-    return read_ticks(path).ticks.done if path.exists() else frozenset()
+    try:
+        return read_ticks(path).ticks.done if path.exists() else frozenset()
+    except ClampbookError as error:  # the moves do not hang on them
+        say_error(f"the ticks are not shown: {error.text()}")
+        return frozenset()

@@ -15,7 +15,8 @@ bar until that shows; a setting without geometry."""
 
 StructureTask = Literal["put back", "hang elsewhere", "ask", "other hardware"]
 Side = Literal["left", "right", "middle"]
-Reached = Literal["home", "not home", "no tolerance", "unknown"]
+Reached = Literal["home", "not home", "not told", "no tolerance", "unknown"]
+"""Not told: beyond the tolerance, by less than the readings can tell."""
 
 
 class Line(Frozen):

@@ -13,8 +13,8 @@ from model.compare.putback.riding import ridden, spins_on_bars
 from model.compare.putback.wanted_rig import hangs_alike, wanted_rig
 from model.compare.settings import compare_setting
 from model.rig.page import Page
-from model.rig.setting import Setting
-from model.space.as_read import is_joint, joint_settings, plain_page
+from model.rig.setting import OPEN, Setting
+from model.space.as_read import is_along, is_joint, joint_settings, plain_page
 from model.space.places import Places
 from model.space.positions import Positions
 
@@ -148,6 +148,7 @@ def basis_of(asked: Asked) -> Basis:
     places = Places(marked[0]), Places(marked[1])
     own_wanted = plain_page(marked[0], places[0])
     own_now = plain_page(marked[1], places[1])
+    own_now = _without_other_frames(own_now, own_wanted)
     own_parts = {part.id: part for part in own_now.parts}
     own_parts |= {part.id: part for part in own_wanted.parts}
     fields = {name: getattr(rig, name) for name in Page.model_fields}
@@ -182,6 +183,24 @@ def _differences(
                     held, verdict=read.verdict, difference=read.difference, u=read.u, why=AS_READ
                 )
     return found
+
+
+def _without_other_frames(now: Page, wanted: Page) -> Page:
+    """Return tonight's page without the places that could be put into their own values on one of
+    the pages alone: the same number would mean another place."""
+    apart = {
+        part.id
+        for part in now.parts
+        if part.id in wanted.by_id
+        and (part.measured_from, part.edge)
+        != (wanted.by_id[part.id].measured_from, wanted.by_id[part.id].edge)
+    }
+    unknown = {
+        key: OPEN
+        for key in joint_settings(now)
+        if now.declared[key].owner in apart and is_along(now, key)
+    }
+    return now.with_settings(unknown) if unknown else now
 
 
 AS_READ = "as it was read"

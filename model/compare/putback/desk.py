@@ -7,11 +7,14 @@ from datetime import datetime
 from pathlib import Path as FilePath
 
 from model.book.begin import Begin, page_name
+from model.book.edits import SettingEdit
+from model.book.guard import read_text
 from model.book.page_file import PageFile, open_page, record
-from model.book.save import save
+from model.book.save import CHANGED, save
 from model.book.start import start_page
 from model.book.take import Hand, reading_edit
 from model.book.ticks import (
+    ENDING,
     TicksFile,
     new_ticks,
     read_ticks,
@@ -28,7 +31,7 @@ from model.compare.putback.make import Choices, put_back
 from model.compare.putback.pages import asked_of
 from model.compare.putback.short import short_put_back
 from model.compare.putback.work import Work, ticks_for
-from model.errors import CannotDo, Problem
+from model.errors import CannotDo, ClampbookError, NotSaved, Problem
 from model.readings.quantity import Refusal
 
 MOMENT = "put back"
@@ -55,6 +58,21 @@ class Desk:
         return self.work.basis.asked
 
 
+def list_behind(page: FilePath) -> tuple[FilePath, FilePath] | None:
+    """Return the pages from and to of the put-back whose re-readings a page holds; None else.
+
+    That page has little read yet: its own list would be nearly empty, and the work half done.
+    """
+    for path in sorted(page.parent.glob(f"*{ENDING}")):
+        try:
+            ticks = read_ticks(path).ticks
+        except ClampbookError:
+            continue  # whoever opens that list is told
+        if ticks.readings == page.stem:
+            return page.with_name(f"{ticks.now}.toml"), page.with_name(f"{ticks.wanted}.toml")
+    return None
+
+
 def open_desk(now: PageFile, wanted: PageFile, choices: Choices) -> Desk:
     """Work the put-back out, and go on where its ticks were left.
 
@@ -70,23 +88,40 @@ def open_desk(now: PageFile, wanted: PageFile, choices: Choices) -> Desk:
 
 def with_ticks(desk: Desk, ticks: TicksFile) -> Desk:
     """Return the desk with its ticks as they are on the disk, and the readings that they name."""
-    readings = desk.readings
-    name = ticks.ticks.readings
-    if name is not None and (readings is None or readings.name != name):
-        path = desk.folder / f"{name}.toml"
-        readings = open_page(path) if path.exists() else None
+    readings = _readings(desk, ticks)
     work = desk.work.with_done(ticks.ticks.done)
     work = work.with_readings(readings.page if readings else None)
     return replace(desk, ticks=ticks, readings=readings, work=work)
 
 
+def _readings(desk: Desk, ticks: TicksFile) -> PageFile | None:
+    """Return the page of re-readings as it is on the disk now, that of two people alike."""
+    name = ticks.ticks.readings
+    if name is None:
+        return None
+    path = desk.folder / f"{name}.toml"
+    if not path.exists():
+        problem = Problem(
+            code="no-readings",
+            what=f"the re-readings of this put-back are on {name}, and that page is gone",
+            why="without it what was read again would be lost in silence",
+            right=f'put {name}.toml back; or write readings = "" to go on without it',
+            path=str(ticks.path),
+        )
+        raise CannotDo("the put-back cannot go on", (problem,))
+    return open_page(path)
+
+
 def seen_again(desk: Desk) -> Desk:
-    """Return the desk with what someone else ticked meanwhile; raises as :func:`read_ticks`."""
+    """Return the desk with what someone else ticked or read meanwhile; raises as opening does."""
     if desk.ticks is None:
         path = ticks_path(desk.folder, desk.now.name, desk.wanted.name)
         return with_ticks(desk, read_ticks(path)) if path.exists() else desk
     fresh = read_ticks(desk.ticks.path)
-    return desk if fresh.sha256 == desk.ticks.sha256 else with_ticks(desk, fresh)
+    is_same = fresh.sha256 == desk.ticks.sha256
+    if is_same and desk.readings is not None and desk.readings.path.exists():
+        is_same = read_text(desk.readings.path).sha256 == desk.readings.sha256
+    return desk if is_same else with_ticks(desk, fresh)
 
 
 def strangers(desk: Desk) -> tuple[str, ...]:
@@ -137,6 +172,7 @@ def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) ->
 
     The page as it was found keeps what it says. Raises as the page's own save does.
     """
+    desk = seen_again(desk)
     page = desk.readings or desk.now
     declared = page.page.declared.get(key)
     if declared is None:
@@ -145,6 +181,15 @@ def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) ->
     if isinstance(edit, Refusal):
         return edit
     desk = desk if desk.readings is not None else _with_page(desk, began)
+    try:
+        return _recorded(desk, edit)
+    except NotSaved as error:
+        if all(problem.code != CHANGED for problem in error.problems):
+            raise
+        return _recorded(seen_again(desk), edit)  # the other one's reading is kept
+
+
+def _recorded(desk: Desk, edit: SettingEdit) -> Desk:
     assert desk.readings is not None
     readings = record(desk.readings, edit)
     return replace(desk, readings=readings, work=desk.work.with_readings(readings.page))
@@ -166,9 +211,8 @@ def _with_page(desk: Desk, began: datetime) -> Desk:
         for name in (MOMENT, *(f"{MOMENT} {number}" for number in range(2, 100)))
         if not (desk.folder / f"{page_name(head.date, name)}.toml").exists()
     )
-    file = _file(desk)
     page = start_page(desk.folder, desk.now.path, Begin(head.date, began, moment))
-    return replace(with_ticks(desk, with_readings_page(file, page.name)), readings=page)
+    return with_ticks(desk, with_readings_page(_file(desk), page.name))
 
 
 def shortened(desk: Desk, minutes: float | None) -> Desk:

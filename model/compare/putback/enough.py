@@ -38,10 +38,7 @@ def _enough(total: Sum) -> frozenset[int]:
     kept = every
     while True:
         for left in _candidates(total, kept):
-            may_go = left <= tells
-            if may_go and all(
-                off <= limits[piece] + SLACK for piece, off in _offs(total, kept - left)
-            ):
+            if left <= tells and _is_enough(total, kept - left, limits):
                 kept -= left
                 break
         else:

@@ -81,7 +81,7 @@ class Lines:
             declared,
             "keep" if stays else "set",
             start=self._start(key),
-            to=self._shown(key),
+            to=self._wanted(key),
             by=by,
             unread=not read,
         )
@@ -120,6 +120,11 @@ class Lines:
             u=u,
             unread=unread,
         )
+
+    def _wanted(self, key: str) -> Value | None:
+        """Return what it is to show; what home read, where that cannot be told for tonight."""
+        shown = self._shown(key)
+        return self.goal.basis.asked.wanted.setting(key).value if shown is None else shown
 
     def _shown(self, key: str) -> float | int | None:
         shown = value_shown(self.goal.places, key, self.goal.like)

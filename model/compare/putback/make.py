@@ -24,6 +24,8 @@ from model.compare.putback.measured import measured_words
 from model.compare.putback.minutes import GUESSED, Kind, Minutes
 from model.compare.putback.remains import Tolerances, remains
 from model.compare.putback.structure import structure_steps
+from model.rig.declared import AnyPart
+from model.rig.page import Page
 from model.rig.part import Bar
 from model.rig.surety import read_from
 from model.space.as_read import value_shown
@@ -147,19 +149,24 @@ def _also(goal: Goal, act: Act) -> Iterator[str]:
     """Yield the names of the other feet that an act reaches to, in the order of its parts."""
     told = {act.root}
     for part_id in act.parts:
-        part = goal.own.by_id[part_id]
-        while part.on[0] in goal.own.by_id:
-            part = goal.own.by_id[part.on[0]]
+        part = _foot_of(goal.own, part_id)
         if part.id not in told:
             told.add(part.id)
             yield part.name
 
 
+def _foot_of(rig: Page, part_id: str) -> AnyPart:
+    """Return what a part stands on the floor by; in a ring of parts, the last before it closes."""
+    seen, part = {part_id}, rig.by_id[part_id]
+    while part.on[0] in rig.by_id and part.on[0] not in seen:
+        part = rig.by_id[part.on[0]]
+        seen.add(part.id)
+    return part
+
+
 def side_of(goal: Goal, part_id: str) -> Side:
     """Return the side of the zero line on which a part's foot stands."""
-    part = goal.own.by_id[part_id]
-    while part.on[0] in goal.own.by_id:
-        part = goal.own.by_id[part.on[0]]
+    part = _foot_of(goal.own, part_id)
     try:
         at = goal.places.frames(part)
     except Unplaced:

@@ -79,7 +79,7 @@ def _of_move(
         tilt=round(tilt, 6),
         tolerance_mm=tolerance.mm if tolerance else None,
         tolerance_deg=tolerance.deg if tolerance else None,
-        reached=reached(tolerance, distance, tilt),
+        reached=_told(reached(tolerance, distance, tilt), move),
         unread=unread,
         mostly=tuple(_mostly(ends, part.id)) if measured else (),
     )
@@ -92,6 +92,14 @@ def reached(tolerance: Tolerance | None, distance: float, tilt: float) -> Reache
     beyond_mm = tolerance.mm is not None and distance > tolerance.mm + SLACK
     beyond_deg = tolerance.deg is not None and tilt > tolerance.deg + SLACK
     return "not home" if beyond_mm or beyond_deg else "home"
+
+
+def _told(found: Reached, move: Move) -> Reached:
+    """Return "not told" for what is beyond its tolerance by less than its readings can tell."""
+    if found != "not home" or move.u is None:
+        return found
+    can_tell = any(abs(by) > COVER_95 * u for by, u in zip(move.by, move.u, strict=True))
+    return found if can_tell else "not told"
 
 
 def _mostly(ends: Ends, piece_id: str) -> Iterator[str]:

@@ -15,6 +15,7 @@ AS_FAR = "home as far as can be told"
 REACHED: Mapping[str, str] = {
     "home": "home within tolerance",
     "not home": "NOT within tolerance",
+    "not told": "cannot be told from home",
     "no tolerance": "no tolerance set",
     "unknown": "not known",
 }
@@ -54,6 +55,8 @@ def remains_text(held: Remains, unit: LengthUnit, page: Page) -> str:
         line += f"; as last read: nobody read {_names(held.unread, page)} tonight"
     elif held.reached == "not home" and held.mostly:
         line += f"; mostly by {_names(held.mostly, page)}"
+    elif held.reached == "not told" and held.mostly:
+        line += f"; to know, read again: {_names(held.mostly, page)}"
     return line
 
 

@@ -130,6 +130,7 @@ def _notes(total: Sum, chosen: Chosen, answer: PutBack, minutes: float) -> Itera
         yield "there is time for all: what is left for later would bring no piece nearer home"
     if not chosen.is_best:
         yield "there are too many moves to try all: this is a good choice, not surely the best"
+    yield "the minutes are one pair of hands'"
     if total.moves.minutes.guess:
         yield "the minutes are from memory, unverified: [minutes] in book.toml says your own"
     yield from scale_notes(total)

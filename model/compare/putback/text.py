@@ -35,10 +35,13 @@ def put_back_lines(
     """
     for word, told in (("from", answer.now), ("to  ", answer.wanted)):
         yield f"{word} {told.page}  {told.date} {told.moment}, {told.venue or '-'}"
+    yield from wrapped(total(answer))
     for note in answer.notes:
         yield from wrapped(f"note: {note}")
     yield ""
-    if not answer.something and answer.left_out:
+    if not answer.something and answer.enough and answer.left_out:
+        yield "every piece that is known is within its tolerance: nothing has to be put back"
+    elif not answer.something and answer.left_out:
         yield "nothing is done in that time"
     elif not answer.something:
         yield "nothing moved that the readings can tell: nothing is to be put back"
@@ -48,7 +51,7 @@ def put_back_lines(
         if unit == "in":
             yield from wrapped(ROUNDED)
     yield from _structure(answer, done)
-    if answer.enough:
+    if answer.enough and answer.something:
         yield from wrapped("Only what brings each piece within its tolerance: the rest is left.")
     stood = ""
     for step in answer.steps:
@@ -62,8 +65,6 @@ def put_back_lines(
     yield from remains_lines(
         answer.remains, page, unit, short=answer.within is not None or answer.enough
     )
-    yield ""
-    yield from wrapped(total(answer))
 
 
 def total(answer: PutBack) -> str:
@@ -73,7 +74,7 @@ def total(answer: PutBack) -> str:
         took = f"{answer.minutes:.0f} min"
     else:
         took = f"{answer.minutes:.1f} of {answer.within:g} min"
-    words = f"{lines} lines, {answer.loosenings} loosenings, about {took}"
+    words = f"{_some(lines, 'line')}, {_some(answer.loosenings, 'loosening')}, about {took}"
     if answer.off_before is not None and answer.off_after is not None:
         words += (
             f"; off home by {answer.off_after:.1f} tolerances in all, {answer.off_before:.1f} now"
@@ -84,6 +85,10 @@ def total(answer: PutBack) -> str:
             "and are left"
         )
     return words
+
+
+def _some(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def _structure(answer: PutBack, done: frozenset[str]) -> Iterator[str]:

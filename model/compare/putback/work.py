@@ -16,6 +16,7 @@ from model.compare.putback.answer import Line, PutBack, Remains
 from model.compare.putback.basis import Basis
 from model.compare.putback.make import Choices
 from model.compare.putback.remains import Ends, remains_between
+from model.compare.settings import difference_of
 from model.rig.page import Page
 from model.rig.part import Piece
 from model.rig.setting import Setting
@@ -123,6 +124,15 @@ class Work:
     def _remains(self, here: Positions, *, measured: bool) -> tuple[Remains, ...]:
         ends = Ends(self.basis.asked, self.basis.home, here, self.not_hung)
         return tuple(remains_between(ends, self.choices.tolerances, measured=measured))
+
+    def off_home(self, tick: str) -> float | int | None:
+        """Return how far a joint that was read again is off home, mm, degrees or teeth."""
+        if tick not in self.again:
+            return None
+        home, here = self.basis.own_wanted.setting(tick).value, self.own.setting(tick).value
+        if isinstance(home, str) or isinstance(here, str) or home is None or here is None:
+            return None
+        return difference_of(home, here, self.basis.rig.declared[tick])
 
     def off_from(self, line: Line) -> tuple[Remains, ...]:
         """Return how far those pieces are from home that a line moves."""

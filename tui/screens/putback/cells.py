@@ -16,6 +16,7 @@ from model.compare.putback.line_text import (
     way_text,
 )
 from model.compare.putback.step_text import box, step_title
+from model.readings.entry import Asked, show_change
 from tui.looks.look import Role
 from tui.screens.putback.piece_cells import (
     finished_words,
@@ -104,9 +105,17 @@ def _line(state: PutBackState, line: Line, width: int) -> list[Cell]:
     if width < NARROW:
         return [name, goal]
     name, way = Cell(name.text, role, NAME), _short_way(way_text(line, asked))
+    if again is not None:
+        way = _off_words(state, line, asked)
     if cell_len(goal.text) > TO:
         return [name, Cell(f"  {goal.text}  {way}", goal.role)]
     return [name, goal, Cell(f"  {way}", role)]
+
+
+def _off_words(state: PutBackState, line: Line, asked: Asked) -> str:
+    """Say how far a setting that was read again is off home."""
+    off = state.work.off_home(line.tick)
+    return "" if off is None else f"{show_change(off, asked)} off home" if off else "home"
 
 
 def _short_way(way: str) -> str:
@@ -119,8 +128,6 @@ def _name(line: Line) -> str:
 
 
 def _goal(line: Line, asked: object) -> str:
-    from model.readings.entry import Asked
-
     assert isinstance(asked, Asked)
     to = as_fine_as(line.to, asked, line.u)
     match line.task:
@@ -169,6 +176,11 @@ def _whole(state: PutBackState, width: int) -> list[str]:
     match row:
         case LineRow():
             text = line_text(row.line, state.work.answer_page, state.hand.unit)
+            again = state.work.again.get(row.line.tick)
+            if again is not None:
+                asked = asked_for(row.line, state.work.answer_page, state.hand.unit)
+                off = _off_words(state, row.line, asked)
+                text = f"READ AGAIN {shown(again.value, asked)}, {off}; was {text}"
         case StepRow():
             text = step_title(row.step)
         case StructureStep() | Words():

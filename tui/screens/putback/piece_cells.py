@@ -16,7 +16,7 @@ from tui.widgets.line import Cell
 def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
     """Return a piece's line: how far it is from home as the rig stands."""
     role: Role = "good" if row.reached == "home" else "text"
-    role = "moved" if row.reached in ("not home", "unknown") else role
+    role = "moved" if row.reached in ("not home", "not told", "unknown") else role
     words = REACHED[row.reached]
     name = f"{'*' if row.piece in state.chosen else ' '} {row.name}"
     if row.distance is None or row.tilt is None:
@@ -29,13 +29,19 @@ def piece_cells(row: Remains, state: PutBackState, width: int) -> list[Cell]:
     ]
 
 
-PANE_WORDS = {"home": "home", "not home": "NOT home", "no tolerance": "", "unknown": "not known"}
+PANE_WORDS = {
+    "home": "home",
+    "not home": "NOT home",
+    "no tolerance": "",
+    "unknown": "not known",
+    "not told": "?",
+}
 
 
 def pane_cells(row: Remains, state: PutBackState) -> list[Cell]:
     """Return a piece's line in the pane beside the moves."""
     role: Role = "good" if row.reached == "home" else "text"
-    role = "moved" if row.reached in ("not home", "unknown") else role
+    role = "moved" if row.reached in ("not home", "not told", "unknown") else role
     far = "-" if row.distance is None else show_place(row.distance, state.hand.unit)
     tilt = "-" if row.tilt is None else f"{row.tilt:.1f}°"
     return [
@@ -92,6 +98,6 @@ def finished_words(state: PutBackState) -> str:
         if held.distance is not None
         else f"{held.name} not known"
         for held in standing
-        if held.reached in ("not home", "unknown")
+        if held.reached in ("not home", "not told", "unknown")
     ]
     return f"all done, and not home: {', '.join(out)}; p tells"

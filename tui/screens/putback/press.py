@@ -24,6 +24,7 @@ from tui.screens.rack.units import UNIT_WORDS
 from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
+NO_PLACE = "a reading belongs to a line with a setting of its own"
 MOST_MINUTES = 24 * 60
 
 
@@ -37,6 +38,8 @@ def press(state: PutBackState, key: str, char: str | None, keys: Keys, height: i
     action = keys.action("putback", key)
     if action is None:
         return state
+    if action in ("done", "toggle") and state.message == NO_PLACE:
+        return state.saying("")  # whoever typed a number and Enter meant to tick nothing
     place = moved(action, state.cursor, len(state.rows), height)
     if place is not None:
         return replace(state.saying(""), cursor=_to_a_box(state, place))
@@ -54,7 +57,7 @@ def _to_a_box(state: PutBackState, place: int) -> int:
 def _entry(state: PutBackState, char: str) -> PutBackState:
     line = state.line
     if line is None or line.tick.startswith("roll."):
-        return state.saying("a reading belongs to a line with a setting of its own", refused=True)
+        return state.saying(NO_PLACE, refused=True)
     return replace(state.saying(""), asking=Asking("reading", line.tick, Typed.of(char)))
 
 

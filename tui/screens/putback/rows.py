@@ -46,7 +46,7 @@ def rows_of(answer: PutBack, side: Side) -> Iterator[Row]:
         yield from answer.structure
     stood = ""
     for step in answer.steps:
-        if side not in ("both", step.side) and step.side != "middle":
+        if not is_on(step, side):
             continue
         if standing(step) != stood:
             stood = standing(step)
@@ -62,6 +62,11 @@ def rows_of(answer: PutBack, side: Side) -> Iterator[Row]:
     if answer.unread:
         yield Words("nobody read these tonight: look at their marks, set what is off", "stand")
         yield from answer.unread
+
+
+def is_on(step: Step, side: Side) -> bool:
+    """Tell whether a step is one side's, or needs both."""
+    return side in ("both", step.side) or step.side == "middle"
 
 
 def ticks_at(row: Row) -> tuple[str, ...]:

@@ -12,11 +12,13 @@ from model.compare.settings import COVERAGE, combined_uncertainty, difference_of
 from model.errors import ClampbookError
 from model.readings.entry import show_change, show_value
 from model.readings.quantity import Refusal
+from model.rig.record_flags import limit_flag
 from tui.screens.putback.state import (
     Adopt,
     PutBackState,
     Reading,
     Ticking,
+    at_tick,
     to_next_left,
     with_desk,
 )
@@ -42,7 +44,9 @@ def tick_on_disk(state: PutBackState, ticking: Ticking) -> PutBackState:
     state = with_desk(state, desk).saying(_ticked_words(ticking))
     if not state.work.left:
         return state.saying("")
-    return to_next_left(state) if ticking.done and not ticking.undoes else state
+    if ticking.undoes:
+        return at_tick(state, ticking.keys[0])
+    return to_next_left(state) if ticking.done else state
 
 
 def _ticked_words(ticking: Ticking) -> str:
@@ -78,12 +82,16 @@ def _against_home(state: PutBackState, key: str) -> tuple[str, bool]:
     setting = desk.readings.page.setting(key)
     assert setting.value is not None
     told = f"read {show_value(setting.value, asked)}"
-    home, here = work.basis.own_wanted.setting(key).value, work.own.setting(key).value
+    if limit_flag(key, setting, declared) is not None:
+        told += ", outside its limits"
+    off = work.off_home(key)
     if declared.name.startswith("dial."):
-        home, here = desk.wanted.page.setting(key).value, setting.value
-    if isinstance(home, str) or isinstance(here, str) or home is None or here is None:
-        return told, home is not None and home == here
-    off = difference_of(home, here, declared)
+        home = desk.wanted.page.setting(key).value
+        if isinstance(home, str) or isinstance(setting.value, str):
+            return told, home == setting.value
+        off = None if home is None else difference_of(home, setting.value, declared)
+    if off is None:
+        return told, False
     wanted = desk.wanted.page.setting(key)
     u = combined_uncertainty(declared, wanted, setting, desk.wanted.page, desk.readings.page)
     if abs(off) <= max(COVERAGE * (u or 0.0), 1e-6):

@@ -9,7 +9,7 @@ from model.book.take import Hand
 from model.compare.putback.answer import Line, Remains, StructureStep
 from model.compare.putback.desk import Desk, strangers
 from model.compare.putback.work import Work
-from tui.screens.putback.rows import LineRow, Row, Side, Words, rows_of, ticks_at
+from tui.screens.putback.rows import LineRow, Row, Side, Words, is_on, rows_of, ticks_at
 from tui.widgets.typed import Typed
 
 EMPTY = Typed()
@@ -159,6 +159,14 @@ def to_next_left(state: PutBackState, *, here_too: bool = False) -> PutBackState
     return state
 
 
+def at_tick(state: PutBackState, tick: str) -> PutBackState:
+    """Return the state with the cursor on a line, where it is in view."""
+    for index, row in enumerate(state.rows):
+        if isinstance(row, LineRow | StructureStep) and tick in ticks_at(row):
+            return replace(state, cursor=index)
+    return state
+
+
 def with_desk(state: PutBackState, desk: Desk) -> PutBackState:
     """Return the state after something reached the disk."""
     state = replace(state, desk=desk, wanted=None)
@@ -166,12 +174,12 @@ def with_desk(state: PutBackState, desk: Desk) -> PutBackState:
 
 
 def minutes_left(state: PutBackState) -> float:
-    """Return the minutes of the steps that are not wholly done."""
+    """Return the minutes of the steps in view that are not wholly done."""
     done = state.work.done
     return sum(
         step.minutes
         for step in state.work.answer.steps
-        if any(line.tick not in done for line in step.lines)
+        if is_on(step, state.side) and any(line.tick not in done for line in step.lines)
     )
 
 
