@@ -131,9 +131,22 @@ def strangers(desk: Desk) -> tuple[str, ...]:
     known = desk.ticks.ticks.by_key
     return tuple(
         held.key
-        for held in ticks_for(desk.whole).moves
+        for held in _wished(desk).moves
         if held.key not in known or known[held.key].to != held.to
     )
+
+
+def _wished(desk: Desk) -> Ticks:
+    """Return the whole list's ticks, and those that only the part that is worked on has.
+
+    A bar that the whole list rolls may be left tight by a part of it, and its clamps set one by
+    one.
+    """
+    whole = ticks_for(desk.whole)
+    more = [held for held in ticks_for(desk.work.answer).moves if held.key not in whole.by_key]
+    if not more:
+        return whole
+    return Ticks(now=whole.now, wanted=whole.wanted, moves=(*whole.moves, *more))
 
 
 def ticked(desk: Desk, keys: tuple[str, ...], by: str | None, *, done: bool = True) -> Desk:
@@ -149,7 +162,7 @@ def ticked(desk: Desk, keys: tuple[str, ...], by: str | None, *, done: bool = Tr
 
 
 def _file(desk: Desk) -> TicksFile:
-    wished = ticks_for(desk.whole)
+    wished = _wished(desk)
     if desk.ticks is None:
         path = ticks_path(desk.folder, desk.now.name, desk.wanted.name)
         return read_ticks(path) if path.exists() else new_ticks(path, wished)
