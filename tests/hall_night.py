@@ -7,8 +7,6 @@ import random
 from collections.abc import Collection
 from dataclasses import dataclass
 
-import numpy as np
-
 from model.compare.putback.answer import PutBack
 from model.compare.putback.basis import Asked
 from model.compare.putback.make import Choices, put_back
@@ -166,13 +164,9 @@ def reach_of(truth: Page, keys: Collection[str], by: float) -> dict[str, tuple[f
         # A clamp on a curved bar is set by its level there, or rides on the tube as it comes out.
         ways = second(page), second(_ridden(page, home))
         for id_, (mm, deg) in found.items():
-            here = still.surfaces[id_]
-            gaps = [
-                [np.linalg.norm(a - b) for a, b in zip(way.surfaces[id_], here, strict=True)]
-                for way in ways
-            ]
-            at, normal = (max(float(gap[which]) for gap in gaps) for which in (0, 1))
-            found[id_] = mm + at, deg + math.degrees(normal)
+            gaps = [farthest({id_: _apart(still, way, id_)}) for way in ways]
+            at, tilt = (max(gap[which] for gap in gaps) for which in (0, 1))
+            found[id_] = mm + at, deg + tilt  # tilts, as they are held against it
     return found
 
 

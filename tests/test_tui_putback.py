@@ -26,6 +26,7 @@ from tui.screens.putback.rows import LineRow, StepRow, ticks_at
 from tui.screens.putback.saving import (
     adopt_on_disk,
     read_on_disk,
+    someone_elses,
     tick_on_disk,
     up_to_date,
 )
@@ -308,3 +309,26 @@ def test_the_list_behind_a_page_of_re_readings_is_found(state: PutBackState, fol
     keyed(on(state, "throne.x"), "3", "Enter")
     assert list_behind(page) == (folder / f"{NOW}.toml", folder / f"{HOME}.toml")
     assert list_behind(folder / f"{NOW}.toml") is None
+
+
+def test_a_reading_that_is_off_takes_the_tick_away(state: PutBackState) -> None:
+    ticked = keyed(on(state, "throne.x"), "Enter")
+    off = keyed(on(ticked, "throne.x"), "50", "Enter")
+    assert off.work.done == frozenset()
+    assert "its tick is taken away" in off.message
+
+
+def test_a_box_that_someone_else_ticked_is_not_unticked(state: PutBackState, folder: Path) -> None:
+    other = start(desk_of(folder), Hand(by="MO"), "home main")
+    keyed(on(other, "throne.x"), "Enter")
+    mine = on(state, "throne.x")
+    assert someone_elses(mine, up_to_date(mine))
+    assert not someone_elses(up_to_date(mine), up_to_date(mine))
+
+
+def test_home_and_end_reach_the_first_and_the_last_line(state: PutBackState) -> None:
+    last = press(state, "end", None, Keys(), HEIGHT)
+    first = press(last, "home", None, Keys(), HEIGHT)
+    assert isinstance(first.row, StepRow)
+    assert first.row.step.number == 1
+    assert last.cursor == len(state.rows) - 1

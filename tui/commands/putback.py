@@ -76,7 +76,7 @@ def answer_type() -> type[Frozen]:
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """List the moves; exit status 1 where there is something to do."""
     from model.book.find import find_meant, find_page
-    from model.compare.putback.desk import list_behind
+    from model.compare.putback.desk import MOMENT, list_behind
     from model.compare.putback.pages import asked_of, book_choices, find_wanted, open_two
     from model.compare.putback.text import put_back_lines
 
@@ -89,6 +89,12 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         now = behind[0]
     wanted_path = behind[1] if behind and named is None else find_wanted(now, named, here)
     files = open_two(now, wanted_path)
+    head = files[0].page.head
+    if behind is None and head.moment.startswith(MOMENT) and head.begun_from:
+        say_error(
+            f"{now.stem} was begun for re-readings, and no list names it: most on it is carried; "
+            f"the list of what was found is that of {head.begun_from}"
+        )
     choices, unreadable = book_choices(find_meant(str(now), here).folder)
     if unreadable is not None:  # it only weighs and orders the steps: two good pages will do
         say_error(unreadable.text())

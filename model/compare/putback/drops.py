@@ -33,12 +33,18 @@ def what_to_hold(goal: Goal, act: Act, cared: set[str]) -> tuple[str, ...]:
             told[part.care] = None
         elif pieces and _would_drop(goal, held):
             told[_hold(goal, held, pieces)] = None
+    bars = {bar for held in loosened if (bar := _bar_in(goal, held))}
     if len(loosened) > 1:
-        told[FOR_TWO] = None
+        told[FOR_TWO if len(bars) < 2 else FOR_MORE] = None
     return tuple(told)
 
 
 FOR_TWO = "For two: one holds, one eases the clamps one by one, no more than they need to move."
+
+FOR_MORE = (
+    "Several bars are let go: a hand for each, or take off first what hangs on them. Ease the "
+    "clamps one by one, no more than they need to move."
+)
 
 
 def _hold(goal: Goal, held: Fastening, pieces: list[str]) -> str:

@@ -50,8 +50,9 @@ def _to_a_box(state: PutBackState, place: int) -> int:
     """Return the next row from ``place`` on that is more than words, the way one was going."""
     way = 1 if place >= state.cursor else -1
     onward: Iterable[int] = range(place, len(state.rows) if way > 0 else -1, way)
-    boxed = (index for index in onward if not isinstance(state.rows[index], Words))
-    return next(boxed, state.cursor)
+    back = range(place, -1, -1) if way > 0 else range(place, len(state.rows))
+    every = (index for way_on in (onward, back) for index in way_on)
+    return next((i for i in every if not isinstance(state.rows[i], Words)), state.cursor)
 
 
 def _entry(state: PutBackState, char: str) -> PutBackState:

@@ -13,6 +13,7 @@ from model.errors import ClampbookError
 from model.readings.entry import show_change, show_value
 from model.readings.quantity import Refusal
 from model.rig.record_flags import limit_flag
+from tui.screens.putback.rows import ticks_at
 from tui.screens.putback.state import (
     Adopt,
     PutBackState,
@@ -31,6 +32,13 @@ def up_to_date(state: PutBackState) -> PutBackState:
         if desk is not state.desk:
             return with_desk(state, desk)
     return state
+
+
+def someone_elses(before: PutBackState, now: PutBackState) -> bool:
+    """Tell whether the row under the cursor was ticked by someone else since it was drawn."""
+    row = before.row
+    keys = set(ticks_at(row)) if row is not None else set()
+    return bool(keys) and not keys <= before.work.done and keys <= now.work.done
 
 
 def tick_on_disk(state: PutBackState, ticking: Ticking) -> PutBackState:
@@ -67,6 +75,10 @@ def read_on_disk(state: PutBackState, reading: Reading, began: datetime) -> PutB
     words, agrees = _against_home(state, reading.key)
     assert desk.readings is not None
     state = state.saying(f"{words}; on {desk.readings.name}")
+    if not agrees and reading.key in state.work.done:
+        after = tick_on_disk(state, Ticking((reading.key,), False))
+        said = f"{words}: its tick is taken away; on {desk.readings.name}"
+        return after if after.refused else after.saying(said)
     if not agrees or reading.key in state.work.done:
         return state
     after = tick_on_disk(state, Ticking((reading.key,), True))

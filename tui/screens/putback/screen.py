@@ -135,12 +135,18 @@ class PutBackScreen(StageScreen):
         from tui.screens.putback.saving import (
             adopt_on_disk,
             read_on_disk,
+            someone_elses,
             tick_on_disk,
             up_to_date,
         )
         from tui.screens.putback.state import Adopt, Reading, Shorten, Ticking
 
-        state = press(up_to_date(self.state), key, char, self.keys, self.grid.rows_in_view)
+        fresh = up_to_date(self.state)
+        if self.marks(key) and someone_elses(self.state, fresh):
+            # What was drawn had no tick: Space would take the other one's away.
+            self.state = fresh.saying("someone else ticked this line meanwhile")
+            return
+        state = press(fresh, key, char, self.keys, self.grid.rows_in_view)
         wanted = state.wanted
         self.hand = state.hand
         match wanted:
