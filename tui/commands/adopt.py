@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from model.clean import clean
 from model.errors import CannotDo, Problem
 from tui.commands.shared import (
     NOTHING,
@@ -120,7 +121,8 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if asked.json:
         say_json(answer)
     else:
-        say("\n".join(adopted_lines(answer, page, unit_of(asked, config))))
+        lines = adopted_lines(answer, page, unit_of(asked, config))
+        say("\n".join(clean(line) for line in lines))
     return SOMETHING if answer.something else NOTHING
 
 

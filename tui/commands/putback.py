@@ -168,8 +168,8 @@ def _ticked(folder: Path, answer: PutBack) -> frozenset[str]:
     """Return what is ticked already in the file beside the pages."""
     from model.book.ticks import read_ticks, ticks_path
 
-    path = ticks_path(folder, answer.now.page, answer.wanted.page)
     try:
+        path = ticks_path(folder, answer.now.page, answer.wanted.page)
         return read_ticks(path).ticks.done if path.exists() else frozenset()
     except ClampbookError as error:  # the moves do not hang on them
         say_error(f"the ticks are not shown: {error.text()}")

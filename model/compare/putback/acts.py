@@ -130,20 +130,22 @@ class _Walk:
         return (self._depth.get(owner, len(self._order)), self.place(owner), self._joint[key])
 
 
-def _after(rig: Page, walk: _Walk, acts: Sequence[Act]) -> list[set[int]]:
+def _after(goal: Goal, walk: _Walk, acts: Sequence[Act]) -> list[set[int]]:
     """Return for each act the ones that must be done before it."""
+    rig, like = goal.own, goal.like
     first = [_first_joints(walk, act) for act in acts]
     hangs_on = [above(rig, act.parts) - set(act.parts) for act in acts]
     before: list[set[int]] = [set() for _ in acts]
     for here, act in enumerate(acts):
-        measured_from = {rig.by_id[part].measured_from for part in act.parts}
+        measured_from = {like.by_id[part].measured_from for part in act.parts}
         for there, other in enumerate(acts):
             if here == there:
                 continue
             shared = first[here].keys() & first[there].keys()
             comes_first = any(first[there][part] < first[here][part] for part in shared)
-            carries = bool(hangs_on[here] & set(other.parts)) and bool(other.keys)
-            if comes_first or carries or measured_from & set(other.parts):
+            on_it = hangs_on[here] | measured_from
+            carries = bool(on_it & set(other.parts)) and bool(other.keys)
+            if comes_first or carries:
                 before[here].add(there)
     return before
 
@@ -158,7 +160,7 @@ def _first_joints(walk: _Walk, act: Act) -> dict[str, int]:
 
 def _without_rings(goal: Goal, walk: _Walk, acts: list[Act]) -> list[Act]:
     """Return the acts with those made one that would each have to come before the other."""
-    before = _after(goal.own, walk, acts)
+    before = _after(goal, walk, acts)
     reached = [set(found) for found in before]
     for middle in range(len(acts)):
         for here in range(len(acts)):
@@ -177,7 +179,7 @@ def _without_rings(goal: Goal, walk: _Walk, acts: list[Act]) -> list[Act]:
 
 
 def _ordered(goal: Goal, walk: _Walk, acts: list[Act]) -> Iterator[Act]:
-    waiting = dict(enumerate(_after(goal.own, walk, acts)))
+    waiting = dict(enumerate(_after(goal, walk, acts)))
     stands_at = ""
     while waiting:
         ready = [here for here, before in waiting.items() if not before & waiting.keys()]

@@ -89,7 +89,7 @@ class StructureStep(Frozen):
 
 
 class Unread(Frozen):
-    """A joint that home knows and nobody read tonight: to be looked at."""
+    """A joint that home knows and nobody read tonight, or not in the same way: to be looked at."""
 
     setting: str
     part_name: str
@@ -99,7 +99,7 @@ class Unread(Frozen):
     read_from: ReadFrom | None = None
     using: str | None = None
     measured: str = ""
-    state: Literal["carried", "open"]
+    state: Literal["carried", "open", "otherwise"]
 
 
 class Remains(Frozen):

@@ -11,14 +11,12 @@ from model.compare.marks import at_same_marks
 from model.compare.putback.fastenings import Fastenings, fastenings_of
 from model.compare.putback.riding import ridden, spins_on_bars
 from model.compare.putback.wanted_rig import hangs_alike, wanted_rig
-from model.compare.settings import compare_setting
+from model.compare.settings import Verdict, compare_setting
 from model.rig.page import Page
 from model.rig.setting import OPEN, Setting
-from model.space.as_read import is_along, is_joint, joint_settings, plain_page
+from model.space.as_read import is_along, joint_settings, plain_page
 from model.space.places import Places
 from model.space.positions import Positions
-
-TO_BE_MOVED = ("moved", "unsure")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +30,11 @@ class Asked:
     wanted: Page
     names: tuple[str, str]
     everything: bool = False
+
+    @property
+    def to_be_moved(self) -> tuple[Verdict, ...]:
+        """The verdicts of what goes home."""
+        return ("moved", "unsure", "within") if self.everything else ("moved", "unsure")
 
 
 @dataclass(frozen=True)
@@ -53,12 +56,14 @@ class Basis:
     @cached_property
     def moved(self) -> frozenset[str]:
         """The joints that are to be moved, and those of parts that are to be hung again."""
-        verdicts = (*TO_BE_MOVED, "within") if self.asked.everything else TO_BE_MOVED
+        verdicts = self.asked.to_be_moved
         moved = {key for key, found in self.differences.items() if found.verdict in verdicts}
         again = {
             key
             for key in joint_settings(self.rig)
-            if self.rig.declared[key].owner in self.hung_again and self.is_wanted(key)
+            if self.rig.declared[key].owner in self.hung_again
+            and self.is_wanted(key)
+            and not self.is_compared(key)
         }
         return frozenset(moved | again)
 
@@ -74,19 +79,21 @@ class Basis:
 
     @cached_property
     def unread(self) -> tuple[str, ...]:
-        """The joints that home knows and nobody read tonight, in declared order."""
+        """The joints that home knows and nobody read tonight in the same way, in declared order."""
         return tuple(
             key
             for key in joint_settings(self.rig)
-            if key in self.asked.now.declared
-            and key not in self.moved
-            and self.is_wanted(key)
-            and self.asked.now.setting(key).state in ("carried", "open")
+            if key not in self.moved and self.is_wanted(key) and not self.is_compared(key)
         )
+
+    def is_compared(self, key: str) -> bool:
+        """Tell whether a joint was read tonight so that it can be held against home."""
+        found = self.differences.get(key)
+        return found is not None and found.difference is not None
 
     def is_wanted(self, key: str) -> bool:
         """Tell whether home knows where a joint belongs."""
-        return key in self.asked.wanted.declared and _has_value(self.own_wanted.setting(key))
+        return key in self.asked.wanted.declared and has_value(self.own_wanted.setting(key))
 
     @cached_property
     def spins(self) -> Mapping[str, str]:
@@ -108,29 +115,36 @@ class Basis:
         """Where everything is at home."""
         return Positions(self.home_page)
 
-    def own_goal(self, keys: Collection[str], rolls: Mapping[str, float] | None = None) -> Page:
+    def own_goal(
+        self,
+        keys: Collection[str],
+        rolls: Mapping[str, float] | None = None,
+        freed: Collection[str] = (),
+    ) -> Page:
         """Return tonight's rig with ``keys`` at home, every joint at its own value.
 
         What is not among them rides along: on a curved bar that bows, on a straight one that is
-        rolled (``rolls``, degrees by bar).
+        rolled (``rolls``, degrees by bar), unless it is ``freed``. What only home knows is carried
+        from there: nobody read it tonight.
         """
         settings: dict[str, Setting] = {}
         for key in joint_settings(self.rig):
             here = self.own_now.setting(key) if key in self.own_now.declared else None
             if key in keys and self.is_wanted(key):
                 settings[key] = set_tonight(self.own_wanted.setting(key))
-            elif here is not None and (_has_value(here) or not self.is_wanted(key)):
+            elif here is not None and (has_value(here) or not self.is_wanted(key)):
                 settings[key] = here
             elif key in self.own_wanted.declared:
-                settings[key] = self.own_wanted.setting(key)
-        return ridden(self, self.rig.with_settings(settings), keys, rolls or {})
+                settings[key] = carried_from(self.own_wanted.setting(key), self.asked.names[1])
+        return ridden(self, self.rig.with_settings(settings), keys, rolls or {}, freed)
 
     def like(self, keys: Collection[str]) -> Page:
         """Return the page that says how each joint is measured: at home what is set, else here."""
         wanted, now = self.asked.wanted, self.asked.now
         settings: dict[str, Setting] = {}
         for key in joint_settings(self.rig):
-            at_home = key in wanted.declared and (key in keys or key not in now.declared)
+            unknown = key not in now.declared or now.setting(key).state == "open"
+            at_home = key in wanted.declared and (key in keys or unknown)
             settings[key] = (wanted if at_home else now).setting(key)
         parts = tuple(
             wanted.by_id[part.id] if part.id in wanted.by_id else now.by_id[part.id]
@@ -176,7 +190,7 @@ def _differences(
     for key, held in found.items():
         one, two = asked.wanted.setting(key), asked.now.setting(key)
         is_unworked = held.verdict == "not comparable" and None in (held.before, held.after)
-        if is_unworked and _has_value(one) and two.measured_tonight:
+        if is_unworked and has_value(one) and two.measured_tonight:
             read = compare_setting(key, held.declared, asked.wanted, asked.now, wanted=True)
             if isinstance(read.difference, int | float):
                 found[key] = replace(
@@ -219,19 +233,19 @@ def set_tonight(setting: Setting) -> Setting:
     )
 
 
-def _has_value(setting: Setting) -> bool:
-    return setting.state in ("read", "seen", "carried") and setting.value is not None
-
-
-def dials_to_set(asked: Asked) -> tuple[str, ...]:
-    """Return the dials whose wanted value is another than tonight's, in declared order."""
-    return tuple(
-        key
-        for key, declared in asked.wanted.declared.items()
-        if declared.name.startswith("dial.")
-        and not is_joint(declared)
-        and key in asked.now.declared
-        and _has_value(asked.wanted.setting(key))
-        and asked.now.setting(key).measured_tonight
-        and asked.now.setting(key).value != asked.wanted.setting(key).value
+def carried_from(setting: Setting, page: str) -> Setting:
+    """Return a home's setting as what is only known from there."""
+    return Setting(
+        state="carried",
+        value=setting.value,
+        page=setting.page or page,
+        using=setting.using,
+        u=setting.u,
+        read_from=setting.read_from,
+        limit=setting.limit,
     )
+
+
+def has_value(setting: Setting) -> bool:
+    """Tell whether a setting says where its joint is."""
+    return setting.state in ("read", "seen", "carried") and setting.value is not None

@@ -175,7 +175,9 @@ def _file(desk: Desk) -> TicksFile:
         else held
         for held in wished.moves
     )
-    renewed = Ticks(now=wished.now, wanted=wished.wanted, readings=before.readings, moves=kept)
+    gone = tuple(held for held in before.moves if held.key not in wished.by_key)
+    held = {name: getattr(before, name) for name in Ticks.model_fields}
+    renewed = Ticks.model_validate({**held, "moves": (*kept, *gone)})
     save(desk.ticks.path, write_ticks(renewed), desk.ticks.sha256)
     return read_ticks(desk.ticks.path)
 

@@ -28,10 +28,12 @@ def what_to_hold(goal: Goal, act: Act, cared: set[str]) -> tuple[str, ...]:
     for held in loosened:
         part = goal.own.by_id[held.part]
         pieces = list(_carried(goal, held))
+        says_so = False
         if part.care and part.id not in cared:
             cared.add(part.id)
             told[part.care] = None
-        elif pieces and _would_drop(goal, held):
+            says_so = any(word in part.care.casefold() for word in ("hold", "weight"))
+        if not says_so and pieces and _would_drop(goal, held):
             told[_hold(goal, held, pieces)] = None
     bars = {bar for held in loosened if (bar := _bar_in(goal, held))}
     if len(loosened) > 1:

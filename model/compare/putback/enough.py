@@ -67,8 +67,7 @@ def _candidates(total: Sum, kept: frozenset[int]) -> Iterator[frozenset[int]]:
 
 
 def _offs(total: Sum, moves: Iterable[int]) -> Iterator[tuple[str, float]]:
-    """Yield each counted piece with how far off it is then, in its own tolerance."""
+    """Yield each counted piece with how many of its tolerances it is off then."""
     keys = total.keys_of(moves)
     for piece in total.away.counted:
-        counts = total.away.scales[piece].counts
-        yield piece, total.away.off(piece, keys) / counts if counts else 0.0
+        yield piece, total.away.in_tolerances(piece, keys)

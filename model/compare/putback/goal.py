@@ -17,8 +17,8 @@ from model.space.places import Places
 from model.space.positions import Positions
 
 Rolls = Mapping[str, float]
-Standing = Callable[[Collection[str], Rolls], Places]
-"""Where everything is with some joints at home and some bars rolled."""
+Standing = Callable[[Collection[str], Rolls, Collection[str]], Places]
+"""Where everything is with some joints at home, some bars rolled, and some joints loose."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +72,7 @@ def goal_of(
 
 
 def _from_nothing(basis: Basis) -> Standing:
-    return lambda keys, rolls: Places(basis.own_goal(keys, rolls))
+    return lambda keys, rolls, freed: Places(basis.own_goal(keys, rolls, freed))
 
 
 class _Reach:
@@ -86,7 +86,9 @@ class _Reach:
         keys, opened = wished, frozenset[str]()
         while True:
             rolls = self._rolls(keys, opened)
-            places = self.standing(keys, rolls)
+            loose = [self.basis.fastenings.by_id[id_].keys for id_ in opened]
+            freed = {key for held in loose for key in held}
+            places = self.standing(keys, rolls, freed)
             more_keys, more_open = self._opened(keys, opened, rolls, places)
             if (more_keys, more_open) == (keys, opened):
                 held = tuple(f for f in self.basis.fastenings.all if f.id in opened)

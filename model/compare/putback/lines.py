@@ -133,7 +133,7 @@ class Lines:
     def _start(self, key: str) -> float | int | None:
         """Return what is shown when one gets there: all above at home, this joint as it is."""
         basis, goal = self.goal.basis, self.goal
-        if key not in basis.own_now.declared:
+        if key not in basis.own_now.declared or self._is_elsewhere(key):
             return None
         own = self._here(key)
         if own.value is None or own.state in ("open", "follows"):
@@ -144,6 +144,11 @@ class Lines:
         there = Places(goal.own.with_setting(key, own), kept=kept)
         shown = value_shown(there, key, goal.like)
         return round(shown, 6) if isinstance(shown, float) else shown
+
+    def _is_elsewhere(self, key: str) -> bool:
+        """Tell a joint of a part that hangs elsewhere tonight: its number there says nothing."""
+        basis = self.goal.basis
+        return key.partition(".")[0] in basis.hung_again and not basis.is_compared(key)
 
     def _here(self, key: str) -> Setting:
         """Return a joint as it is when all above it is at home: what is on a bar rode with it."""
@@ -157,7 +162,7 @@ class Lines:
     def _by(self, key: str, declared: Declared) -> float | int | None:
         """Return how far the joint moves by its own zero; None where tonight's is not known."""
         basis = self.goal.basis
-        if key not in basis.own_now.declared:
+        if key not in basis.own_now.declared or self._is_elsewhere(key):
             return None
         found = basis.differences.get(key)
         if found is not None and found.why == AS_READ and found.difference is not None:

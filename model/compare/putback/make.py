@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from model.compare.answer import compared_page, owner_name
 from model.compare.putback.acts import Act, acts_of
@@ -15,7 +16,8 @@ from model.compare.putback.answer import (
     Step,
     Unread,
 )
-from model.compare.putback.basis import Asked, Basis, basis_of, dials_to_set
+from model.compare.putback.basis import Asked, Basis, basis_of
+from model.compare.putback.dials import dial_verdicts, dials_to_set
 from model.compare.putback.drops import what_to_hold
 from model.compare.putback.fastenings import Fastening
 from model.compare.putback.goal import Goal, goal_of
@@ -192,14 +194,22 @@ def _unread(goal: Goal) -> Iterator[Unread]:
             read_from=read_from(setting, declared.quantity, basis.asked.wanted),
             using=setting.using,
             measured=measured_words(basis.asked.wanted, key),
-            state="open" if basis.asked.now.setting(key).state == "open" else "carried",
+            state=_why_unread(basis, key),
         )
 
 
+def _why_unread(basis: Basis, key: str) -> Literal["carried", "open", "otherwise"]:
+    now = basis.asked.now
+    if key not in now.declared or now.setting(key).measured_tonight:
+        return "otherwise"
+    return "open" if now.setting(key).state == "open" else "carried"
+
+
 def _left_within(basis: Basis, keys: Collection[str]) -> int:
-    return sum(
-        found.verdict == "within" and key not in keys for key, found in basis.differences.items()
-    )
+    joints = (key not in keys and found.verdict for key, found in basis.differences.items())
+    asked = basis.asked
+    dials = () if asked.everything else dial_verdicts(asked).values()
+    return [*joints, *dials].count("within")
 
 
 def _notes(basis: Basis) -> Iterator[str]:

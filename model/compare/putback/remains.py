@@ -13,6 +13,7 @@ from model.compare.moves import Move, piece_moves
 from model.compare.putback.answer import Reached, Remains
 from model.compare.putback.basis import Asked
 from model.compare.putback.goal import Goal
+from model.compare.settings import difference_of
 from model.rig.part import Piece
 from model.space.positions import Positions
 from model.space.sureness import COVER_95
@@ -113,7 +114,8 @@ def _mostly(ends: Ends, piece_id: str) -> Iterator[str]:
         key = influence.source.key
         one, two = home.setting(key).value, here.setting(key).value
         if isinstance(one, int | float) and isinstance(two, int | float):
-            moved = float(np.linalg.norm(influence.by[:3, 0])) * abs(two - one)
+            by = difference_of(one, two, here.declared[key])
+            moved = float(np.linalg.norm(influence.by[:3, 0])) * abs(by)
             sizes.append((moved, key))
     whole = sum(size for size, _ in sizes)
     for size, key in sorted(sizes, reverse=True)[:MOST_NAMED]:

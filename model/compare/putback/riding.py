@@ -15,6 +15,8 @@ from model.space.places import Places
 if TYPE_CHECKING:
     from model.compare.putback.basis import Basis
 
+PASSES = 4  # bars on bars on bars: deeper than any rack
+
 
 def spins_on_bars(rig: Page) -> dict[str, str]:
     """Return the spins of what is clamped to bars, each with its bar; no bar's own, none that
@@ -31,19 +33,43 @@ def spins_on_bars(rig: Page) -> dict[str, str]:
     return found
 
 
-def ridden(basis: Basis, page: Page, keys: Collection[str], rolls: Mapping[str, float]) -> Page:
-    """Return the page with what rides on its bars where it comes to, unless it is set itself."""
+def ridden(
+    basis: Basis,
+    page: Page,
+    keys: Collection[str],
+    rolls: Mapping[str, float],
+    freed: Collection[str] = (),
+) -> Page:
+    """Return the page with what rides on its bars where it comes to, unless it is set itself.
+
+    What is in ``freed`` was loosened and set, so it takes no bar's roll. A bar on a curved bar
+    carries what rides on it along, so it is gone over until nothing moves.
+    """
+    for _ in range(PASSES):
+        before, page = page, _ridden_once(basis, page, keys, rolls, freed)
+        if page is before:
+            break
+    return page
+
+
+def _ridden_once(
+    basis: Basis,
+    page: Page,
+    keys: Collection[str],
+    rolls: Mapping[str, float],
+    freed: Collection[str],
+) -> Page:
     settings: dict[str, Setting] = {}
     places: Places | None = None
     for key, bar_id in basis.spins.items():
-        if key in keys and not is_rolled(basis, key, rolls):
+        if key in keys and (key in freed or not is_rolled(basis, key, rolls)):
             continue
         own = page.setting(key)
         if not isinstance(own.value, float):
             continue
         places = places or Places(page)
         rides = ride(basis, places, key, rolls.get(bar_id, 0.0))
-        if rides is not None:
+        if rides is not None and abs(rides - own.value) > 1e-9:
             settings[key] = Setting.model_validate({**dict(own), "value": rides})
     return page.with_settings(settings) if settings else page
 

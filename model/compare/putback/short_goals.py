@@ -27,7 +27,9 @@ class ShortGoals:
         """Return the goal in which some joints are at home, and what must be opened for them."""
         return goal_of(self.basis, wished, self._places)
 
-    def _places(self, keys: Collection[str], rolls: Mapping[str, float]) -> Places:
+    def _places(
+        self, keys: Collection[str], rolls: Mapping[str, float], freed: Collection[str]
+    ) -> Places:
         settings = {key: self.home[key] for key in keys if key in self.home}
-        page = ridden(self.basis, self.tonight.page.with_settings(settings), keys, rolls)
+        page = ridden(self.basis, self.tonight.page.with_settings(settings), keys, rolls, freed)
         return Positions(page, before=self.tonight).places

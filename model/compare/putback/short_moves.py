@@ -134,6 +134,8 @@ def _moves(whole: Goal) -> Iterator[frozenset[str]]:
         tied = {held.id for held in clamps if held is not None}
         by_key = basis.fastenings.by_key.items()
         tied |= {held.id for key, held in by_key if key.startswith(f"{loop.bar}.")}
+        if not tied:
+            continue
         gone, stays = {group[id_] for id_ in tied}, min(group[id_] for id_ in tied)
         group = {id_: stays if held in gone else held for id_, held in group.items()}
     keys: dict[str, set[str]] = {}
@@ -151,7 +153,7 @@ def _tied(whole: Goal, moves: Sequence[frozenset[str]]) -> Iterator[list[int]]:
             continue
         if len(part.on) == 2 or rig.setting(f"{part.id}.slope").state == "follows":
             held = set(above(rig, (part.id,)))
-            held |= {origin for id_ in held if (origin := rig.by_id[id_].measured_from)}
+            held |= {origin for id_ in held if (origin := whole.like.by_id[id_].measured_from)}
             yield [n for n, keys in enumerate(moves) if _owners(keys) & held]
         opened = _openable(whole, moves)
         jaws = _jaws(whole, part)

@@ -91,7 +91,7 @@ class Away:
             key: scale_of(piece, told) for key, piece in self.pieces.items()
         }
         self.made = 0
-        self._kept: dict[tuple[str, frozenset[str]], float] = {}
+        self._kept: dict[tuple[str, frozenset[str]], Array] = {}
         then = Positions(whole.own)
         self._rests: dict[str, frozenset[str]] = {}
         for key in self.counted:
@@ -114,6 +114,17 @@ class Away:
 
         Where that leaves its place unknown, it counts as it was tonight: it is no nearer.
         """
+        scale = self.scales[piece_id]
+        return scale.counts * scale.off(self._away(piece_id, keys))
+
+    def in_tolerances(self, piece_id: str, keys: Collection[str]) -> float:
+        """Return how many tolerances off a counted piece is, in distance or tilt, the larger."""
+        scale, away = self.scales[piece_id], self._away(piece_id, keys)
+        distance, tilt = float(np.linalg.norm(away[:3])), float(np.linalg.norm(away[3:]))
+        return max(distance / scale.mm, tilt / scale.deg)
+
+    def _away(self, piece_id: str, keys: Collection[str]) -> Array:
+        """Return what a piece is away from home with ``keys`` there, (5,)."""
         at_home = self._rests[piece_id].intersection(keys)
         node = piece_id, at_home
         if node not in self._kept:
@@ -121,7 +132,7 @@ class Away:
             self._kept[node] = self._made(piece_id, at_home)
         return self._kept[node]
 
-    def _made(self, piece_id: str, at_home: frozenset[str]) -> float:
+    def _made(self, piece_id: str, at_home: frozenset[str]) -> Array:
         there = self._outputs(self._start, piece_id)
         if at_home:
             settings = {key: self._home[key] for key in at_home if key in self._home}
@@ -131,8 +142,8 @@ class Away:
         home = self._outputs(self._wanted, piece_id)
         assert there is not None
         assert home is not None
-        scale = self.scales[piece_id]
-        return scale.counts * scale.off(short_way(there - home)[0])
+        away: Array = short_way(there - home)[0]
+        return away
 
     def _outputs(self, positions: Positions, piece_id: str) -> Array | None:
         piece = positions.page.by_id[piece_id]  # measured as that page says, not as home's

@@ -109,8 +109,9 @@ def _up(tangent: Array) -> Array:
 def _follows_otherwise(basis: Basis, goal: Places, bar: Bar) -> bool:
     """Tell whether a bar whose slope follows is to slope otherwise."""
     key = f"{bar.id}.slope"
-    declared = basis.rig.declared.get(key)
-    if declared is None or basis.rig.setting(key).state != "follows":
+    if key not in basis.rig.declared or key not in basis.own_now.declared:
+        return False
+    if basis.rig.setting(key).state != "follows":
         return False
     try:
         before, after = (swing_angle(at, key) for at in (basis.places_now, goal))

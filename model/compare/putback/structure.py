@@ -10,12 +10,15 @@ from model.compare.putback.basis import Basis
 from model.compare.putback.wanted_rig import hangs_alike
 from model.rig.declared import AnyPart
 from model.rig.page import Page
+from model.rig.tree import rig_tree
 
 
 def structure_steps(basis: Basis) -> Iterator[StructureStep]:
     """Yield what differs in structure, root to tip: put back, hang elsewhere, ask."""
     now, wanted = basis.asked.now, basis.asked.wanted
-    for part in wanted.parts:
+    tree = rig_tree(wanted)
+    ordered = [*(wanted.by_id[id_] for id_ in tree.order), *tree.not_hung]
+    for part in ordered:
         here = now.by_id.get(part.id)
         name = _named(part, wanted)
         if here is None:

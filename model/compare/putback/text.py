@@ -34,7 +34,7 @@ def put_back_lines(
     ``page`` declares the settings (for their teeth and units); ``done`` are ticked.
     """
     for word, told in (("from", answer.now), ("to  ", answer.wanted)):
-        yield f"{word} {told.page}  {told.date} {told.moment}, {told.venue or '-'}"
+        yield from wrapped(f"{word} {told.page}  {told.date} {told.moment}, {told.venue or '-'}")
     yield from wrapped(total(answer))
     for note in answer.notes:
         yield from wrapped(f"note: {note}")

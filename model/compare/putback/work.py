@@ -65,13 +65,19 @@ class Work:
         missing = {
             step.part
             for step in self.answer.structure
-            if step.task in ("put back", "hang elsewhere") and step.tick not in self.done
+            if step.task in ("put back", "hang elsewhere")
+            and (step.tick not in self.done or self._is_to_be_set(step.part))
         }
         return frozenset(
             part.id
             for part in self.basis.rig.parts
             if isinstance(part, Piece) and missing & above(self.basis.rig, (part.id,))
         )
+
+    def _is_to_be_set(self, part: str) -> bool:
+        """Tell whether a part that is hung again has joints that nobody set yet."""
+        ticks = [line.tick for line in self.answer.lines if line.part == part]
+        return any(tick not in self.done and tick not in self.again for tick in ticks)
 
     @cached_property
     def rolls(self) -> dict[str, float]:
@@ -86,7 +92,8 @@ class Work:
     def own(self) -> Page:
         """The rig as it stands: joints that are ticked at home, those read again as they read."""
         keys = self.done & self.basis.own_wanted.declared.keys()
-        own = self.basis.own_goal(keys, self.rolls)
+        freed = {line.tick for line in self.answer.lines}
+        own = self.basis.own_goal(keys, self.rolls, freed)
         if not self.again:
             return own
         shown = read_page(own, self._measured(keys), Places(own)).with_settings(self.again)

@@ -105,6 +105,21 @@ class PutBackScreen(StageScreen):
         return lambda: self._show(state)
 
     def _show(self, state: PutBackState) -> None:
+        from tui.screens.putback.state import at_tick, with_rows
+
+        if self.state is not None:  # what was done and typed meanwhile stays
+            before = self.state
+            state = replace(
+                state,
+                hand=before.hand,
+                side=before.side,
+                asking=before.asking,
+                ticked=before.ticked,
+                chosen=before.chosen,
+            )
+            state = with_rows(state)
+            if before.line is not None:
+                state = at_tick(state, before.line.tick)
         self.state, self.trouble = state, ""
         self.draw()
 

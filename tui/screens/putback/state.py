@@ -111,7 +111,7 @@ def start(desk: Desk, hand: Hand, label: str) -> PutBackState:
     """Return the state in which a put-back is opened: on the first line that is left."""
     state = with_rows(PutBackState(desk, hand, label, ()))
     done = len(desk.work.done)
-    changed = strangers(desk)
+    changed = strangers(desk) if desk.work.answer is desk.whole else ()
     if changed:
         state = state.saying(
             f"the pages changed since this was begun: {len(changed)} lines are new or go elsewhere"
