@@ -8,7 +8,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.text import put_back_lines
 from model.readings.angles import turn_between

@@ -13,7 +13,8 @@ from functools import cached_property
 import numpy as np
 
 from model.compare.putback.acts import Act, acts_of
-from model.compare.putback.basis import Asked, Basis, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import Basis, basis_of
 from model.compare.putback.dials import dials_to_set
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.lines import Lines

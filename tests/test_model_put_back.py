@@ -10,7 +10,8 @@ import pytest
 
 from model.compare.putback.acts import above
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import basis_of
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.make import put_back
 from model.rig.page import Page

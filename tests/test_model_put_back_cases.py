@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.line_text import line_text
 from model.compare.putback.make import put_back
 from model.compare.putback.pages import same_rig
@@ -338,3 +338,44 @@ def test_a_place_of_another_frame_is_not_taken_for_tonights() -> None:
     told_places = {line.tick: (line.start, line.to) for line in answer.lines}
     assert told_places.get("arm.place", (None, 400.0)) == (None, 400.0)
     assert way_home(rig("B", 700.0), rig("A", 400.0)).lines == ()
+
+
+def test_a_clamp_waits_for_the_one_it_is_measured_from_at_home() -> None:
+    def rig(place: float, **told: object) -> Page:
+        values = {key: v for key, v in TWO_POSTS.items() if not key.startswith("arm.")}
+        values |= {"after.place": place, "before.place": 700.0}
+        return small_page(
+            post("left"),
+            post("right"),
+            mount("clamp-l", "cross-clamp", "left"),
+            mount("clamp-r", "cross-clamp", "right"),
+            bar("bar", "bar-in-two-clamps", "clamp-l", "clamp-r", length=1100.0),
+            mount("after", "arm-on-clamp", "bar", **told),
+            mount("before", "arm-on-clamp", "bar"),
+            values=values,
+            follows=("clamp-l.spin", "clamp-r.spin"),
+        )
+
+    home = rig(-300.0, **{"from": "before"})
+    answer = way_home(read(rig(300.0), before__place=650.0), home)
+    assert [line.tick for line in answer.lines if line.task == "set"] == [
+        "before.place",
+        "after.place",
+    ]
+
+
+def test_a_dial_follows_its_readings_and_a_missing_parts_dial_is_set() -> None:
+    def rig(gap: float, *parts: str) -> Page:
+        pieces = [piece(part, "post", dials=({"id": "gap", "unit": "mm"},)) for part in parts]
+        told = {f"{part}.dial.gap": gap for part in parts}
+        return small_page(post("post"), *pieces, values={**standing("post", 0.0, 500.0), **told})
+
+    home = rig(5.0, "hats", "bell")
+    # Two readings of 1 mm each cannot tell 1.5 mm from nothing.
+    near = put_back(Asked(rig(6.5, "hats", "bell"), home, NAMES))
+    assert (near.lines, near.left_within) == ((), 2)
+    far = put_back(Asked(rig(9.0, "hats"), home, NAMES))
+    assert [(line.tick, line.part_name, line.start, line.to) for line in far.lines] == [
+        ("hats.dial.gap", "hats", 9.0, 5.0),
+        ("bell.dial.gap", "bell", None, 5.0),
+    ]

@@ -10,7 +10,8 @@ import pytest
 from model.book.book import read_book
 from model.book.page_file import open_page
 from model.compare.putback.answer import PutBack, Remains
-from model.compare.putback.basis import Asked, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import basis_of
 from model.compare.putback.enough import enough_put_back
 from model.compare.putback.goal import goal_of
 from model.compare.putback.make import Choices, put_back

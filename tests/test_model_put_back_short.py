@@ -10,7 +10,7 @@ import pytest
 from model.book.book import Tolerance
 from model.compare.putback import short_exact, short_sum
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.goal import goal_of
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.minutes import Minutes

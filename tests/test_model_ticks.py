@@ -462,3 +462,23 @@ def test_re_readings_never_go_into_another_folder(tmp_path: Path, name: str) -> 
     with pytest.raises(UnreadableFile) as caught:
         read_ticks(path)
     assert "readings" in caught.value.text()
+
+
+def test_a_list_made_anew_keeps_what_goes_where_it_went_and_loses_no_line() -> None:
+    before = TICKS.ticked("ride-boom.reach", "MO").ticked("put.pad-boom", "MO")
+    before = before.ticked("ride-boom.tilt", "MO").with_readings("2026-03-21-put-back")
+    before = Ticks.model_validate({**_fields(before), "extra": (("crew", '"left"'),)})
+    elsewhere = Tick(key="ride-boom.tilt", start=3, to=-1, done=False)
+    wished = Ticks(now=NOW, wanted=WANTED, moves=(elsewhere, MOVES[0], Tick(key="ask.new")))
+    assert before.strangers(wished) == ("ride-boom.tilt", "ask.new")
+    renewed = before.renewed(wished)
+    assert [move.key for move in renewed.moves][:3] == ["ride-boom.tilt", MOVES[0].key, "ask.new"]
+    assert {move.key for move in before.moves} < {move.key for move in renewed.moves}
+    assert renewed.done == {"ride-boom.reach", "put.pad-boom", "hang.tamb-clamp"}
+    assert (renewed.readings, renewed.extra) == (before.readings, before.extra)
+    assert not renewed.strangers(wished)
+    assert ticks_of(write_ticks(renewed)) == renewed
+
+
+def _fields(ticks: Ticks) -> dict[str, object]:
+    return {name: getattr(ticks, name) for name in Ticks.model_fields}

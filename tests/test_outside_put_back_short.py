@@ -15,7 +15,7 @@ import pytest
 from model.book.book import Tolerance, read_book
 from model.book.page_file import open_page
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.make import Choices
 from model.compare.putback.minutes import Minutes
 from model.compare.putback.short import short_put_back

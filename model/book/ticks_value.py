@@ -105,6 +105,24 @@ class Ticks(Frozen):
             return self
         return self._with(Tick.model_validate({**dict(before), "done": False, "by": None}))
 
+    def strangers(self, wished: Ticks) -> tuple[str, ...]:
+        """Return the moves that are wished for and not here, or go elsewhere here."""
+        return tuple(
+            move.key
+            for move in wished.moves
+            if move.key not in self.by_key or self.by_key[move.key].to != move.to
+        )
+
+    def renewed(self, wished: Ticks) -> Ticks:
+        """Return the ticks with the moves that are wished for; what is not any more comes last.
+
+        What goes where it went keeps its tick, and who made it.
+        """
+        strange = frozenset(self.strangers(wished))
+        moves = (m if m.key in strange else self.by_key[m.key] for m in wished.moves)
+        gone = (move for move in self.moves if move.key not in wished.by_key)
+        return self._copied(moves=(*moves, *gone))
+
     def with_readings(self, page: str) -> Ticks:
         """Return the ticks with the page that re-readings go to."""
         return self._copied(readings=page)

@@ -23,7 +23,7 @@ from tui.commands.shared import (
 
 if TYPE_CHECKING:
     from model.compare.putback.answer import PutBack
-    from model.compare.putback.basis import Asked
+    from model.compare.putback.asked import Asked
     from model.compare.putback.make import Choices
     from model.frozen import Frozen
 

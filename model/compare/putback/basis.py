@@ -3,38 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
-from model.compare.joints import JointDifference, joint_differences
+from model.compare.joints import JointDifference
 from model.compare.marks import at_same_marks
+from model.compare.putback.asked import Asked
+from model.compare.putback.differences import differences_of, without_other_frames
 from model.compare.putback.fastenings import Fastenings, fastenings_of
+from model.compare.putback.home_settings import carried_from, has_value, set_tonight
 from model.compare.putback.riding import ridden, spins_on_bars
 from model.compare.putback.wanted_rig import hangs_alike, wanted_rig
-from model.compare.settings import Verdict, compare_setting
 from model.rig.page import Page
-from model.rig.setting import OPEN, Setting
-from model.space.as_read import is_along, joint_settings, plain_page
+from model.rig.setting import Setting
+from model.space.as_read import joint_settings, plain_page
 from model.space.places import Places
 from model.space.positions import Positions
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A put-back that is asked for: two pages of one rig and their names, from and to.
-
-    With ``everything`` what differs within the readings' uncertainty is moved too.
-    """
-
-    now: Page
-    wanted: Page
-    names: tuple[str, str]
-    everything: bool = False
-
-    @property
-    def to_be_moved(self) -> tuple[Verdict, ...]:
-        """The verdicts of what goes home."""
-        return ("moved", "unsure", "within") if self.everything else ("moved", "unsure")
 
 
 @dataclass(frozen=True)
@@ -162,7 +146,7 @@ def basis_of(asked: Asked) -> Basis:
     places = Places(marked[0]), Places(marked[1])
     own_wanted = plain_page(marked[0], places[0])
     own_now = plain_page(marked[1], places[1])
-    own_now = _without_other_frames(own_now, own_wanted)
+    own_now = without_other_frames(own_now, own_wanted)
     own_parts = {part.id: part for part in own_now.parts}
     own_parts |= {part.id: part for part in own_wanted.parts}
     fields = {name: getattr(rig, name) for name in Page.model_fields}
@@ -173,79 +157,6 @@ def basis_of(asked: Asked) -> Basis:
         fastenings_of(rig),
         own_now,
         own_wanted,
-        _differences(asked, places, names),
+        differences_of(asked, places, names),
         marked[0],
     )
-
-
-def _differences(
-    asked: Asked, places: tuple[Places, Places], names: tuple[str, str]
-) -> dict[str, JointDifference]:
-    """Return the joints' differences; what cannot be worked out is compared as it was read.
-
-    Home may know what a level is to show where it does not know the joint: something that the
-    joint hangs on is open there.
-    """
-    found = joint_differences(places, names, wanted=True)
-    for key, held in found.items():
-        one, two = asked.wanted.setting(key), asked.now.setting(key)
-        is_unworked = held.verdict == "not comparable" and None in (held.before, held.after)
-        if is_unworked and has_value(one) and two.measured_tonight:
-            read = compare_setting(key, held.declared, asked.wanted, asked.now, wanted=True)
-            if isinstance(read.difference, int | float):
-                found[key] = replace(
-                    held, verdict=read.verdict, difference=read.difference, u=read.u, why=AS_READ
-                )
-    return found
-
-
-def _without_other_frames(now: Page, wanted: Page) -> Page:
-    """Return tonight's page without the places that could be put into their own values on one of
-    the pages alone: the same number would mean another place."""
-    apart = {
-        part.id
-        for part in now.parts
-        if part.id in wanted.by_id
-        and (part.measured_from, part.edge)
-        != (wanted.by_id[part.id].measured_from, wanted.by_id[part.id].edge)
-    }
-    unknown = {
-        key: OPEN
-        for key in joint_settings(now)
-        if now.declared[key].owner in apart and is_along(now, key)
-    }
-    return now.with_settings(unknown) if unknown else now
-
-
-AS_READ = "as it was read"
-"""Why a difference has no joint's own values: it could not be worked out."""
-
-
-def set_tonight(setting: Setting) -> Setting:
-    """Return a wanted setting as it is set tonight: measured anew, with the same instrument."""
-    return Setting(
-        state="read",
-        value=setting.value,
-        using=setting.using,
-        u=setting.u,
-        read_from=setting.read_from,
-        limit=setting.limit,
-    )
-
-
-def carried_from(setting: Setting, page: str) -> Setting:
-    """Return a home's setting as what is only known from there."""
-    return Setting(
-        state="carried",
-        value=setting.value,
-        page=setting.page or page,
-        using=setting.using,
-        u=setting.u,
-        read_from=setting.read_from,
-        limit=setting.limit,
-    )
-
-
-def has_value(setting: Setting) -> bool:
-    """Tell whether a setting says where its joint is."""
-    return setting.state in ("read", "seen", "carried") and setting.value is not None

@@ -25,7 +25,8 @@ from model.book.ticks import (
 from model.book.ticks_text import write_ticks
 from model.book.ticks_value import Ticks
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import basis_of
 from model.compare.putback.enough import enough_put_back
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.pages import asked_of
@@ -128,12 +129,7 @@ def strangers(desk: Desk) -> tuple[str, ...]:
     """Return what the list has and its file has not: the pages changed since it was begun."""
     if desk.ticks is None:
         return ()
-    known = desk.ticks.ticks.by_key
-    return tuple(
-        held.key
-        for held in _wished(desk).moves
-        if held.key not in known or known[held.key].to != held.to
-    )
+    return desk.ticks.ticks.strangers(_wished(desk))
 
 
 def _wished(desk: Desk) -> Ticks:
@@ -168,16 +164,7 @@ def _file(desk: Desk) -> TicksFile:
         return read_ticks(path) if path.exists() else new_ticks(path, wished)
     if not strangers(desk):
         return desk.ticks
-    before = desk.ticks.ticks
-    kept = tuple(
-        before.by_key[held.key]
-        if held.key in before.by_key and before.by_key[held.key].to == held.to
-        else held
-        for held in wished.moves
-    )
-    gone = tuple(held for held in before.moves if held.key not in wished.by_key)
-    held = {name: getattr(before, name) for name in Ticks.model_fields}
-    renewed = Ticks.model_validate({**held, "moves": (*kept, *gone)})
+    renewed = desk.ticks.ticks.renewed(wished)
     save(desk.ticks.path, write_ticks(renewed), desk.ticks.sha256)
     return read_ticks(desk.ticks.path)
 

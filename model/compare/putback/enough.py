@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from model.compare.putback.answer import PutBack
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.make import Choices
 from model.compare.putback.short import Question, scale_notes
 from model.compare.putback.short_sum import Sum

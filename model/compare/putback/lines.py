@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from model.compare.answer import owner_name
 from model.compare.putback.acts import Act
 from model.compare.putback.answer import Line, Task
-from model.compare.putback.basis import AS_READ
+from model.compare.putback.dials import dial_line
+from model.compare.putback.differences import AS_READ
 from model.compare.putback.goal import Goal
 from model.compare.putback.measured import measured_words
 from model.compare.putback.motions import motion_of
@@ -48,7 +49,7 @@ class Lines:
                 yield line
         yield from self._set([key for key in act.keys if key not in unknown])
         for key in act.dials:
-            yield self._dial(key)
+            yield dial_line(self.goal, key)
 
     def _set(self, keys: Sequence[str]) -> Iterator[Line]:
         rolled: set[str] = set()
@@ -211,27 +212,6 @@ class Lines:
             line = self._told(key, self.goal.own.declared[key], "roll", to=shown)
             roll = round(self.goal.rolls.get(bar.id, 0.0), 6)
             yield line.model_copy(update={"tick": f"roll.{bar.id}", "by": roll})
-
-    def _dial(self, key: str) -> Line:
-        now, wanted = self.goal.basis.asked.now, self.goal.basis.asked.wanted
-        declared = wanted.declared[key]
-        start, to = now.setting(key).value, wanted.setting(key).value
-        by = None
-        if not isinstance(start, str) and not isinstance(to, str) and start is not None:
-            assert to is not None
-            by = difference_of(start, to, declared)
-        return Line(
-            tick=key,
-            part=declared.owner,
-            part_name=owner_name(now, declared.owner),
-            name=declared.label,
-            task="dial",
-            quantity=declared.quantity,
-            start=start,
-            to=to,
-            by=by,
-            using=wanted.setting(key).using,
-        )
 
 
 def _turned(start: Value | None, to: Value | None, u: float | None) -> float | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from model.compare.answer import compared_page, owner_name
 from model.compare.putback.acts import Act, acts_of
@@ -12,29 +11,21 @@ from model.compare.putback.answer import (
     Line,
     Loosened,
     PutBack,
-    Side,
     Step,
-    Unread,
 )
-from model.compare.putback.basis import Asked, Basis, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import Basis, basis_of
 from model.compare.putback.dials import dial_verdicts, dials_to_set
 from model.compare.putback.drops import what_to_hold
 from model.compare.putback.fastenings import Fastening
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.lines import Lines
-from model.compare.putback.measured import measured_words
 from model.compare.putback.minutes import GUESSED, Kind, Minutes
 from model.compare.putback.remains import Tolerances, remains
 from model.compare.putback.structure import structure_steps
-from model.rig.declared import AnyPart
-from model.rig.page import Page
+from model.compare.putback.unread import unread_of
+from model.compare.putback.where import other_feet, side_of_act
 from model.rig.part import Bar
-from model.rig.surety import read_from
-from model.space.as_read import value_shown
-from model.space.memo import Unplaced
-
-NEAR_THE_MIDDLE = 50.0
-"""What stands this near to the zero line, mm, is on neither side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +57,7 @@ def put_back_by(goal: Goal, acts: Sequence[Act], choices: Choices) -> PutBack:
         wanted=compared_page(basis.asked.wanted, basis.asked.names[1]),
         structure=structure,
         steps=steps,
-        unread=tuple(_unread(goal)),
+        unread=tuple(unread_of(goal)),
         remains=tuple(remains(goal, choices.tolerances)),
         loosenings=sum(act.loosenings for act in acts),
         minutes=round(sum(step.minutes for step in steps) + hanging, 2),
@@ -89,8 +80,8 @@ def _steps(goal: Goal, acts: Sequence[Act], minutes: Minutes) -> Iterator[Step]:
             where=root.id,
             where_name=root.name,
             where_mark=root.mark,
-            also=tuple(_also(goal, act)),
-            side=_side(goal, act),
+            also=tuple(other_feet(goal, act)),
+            side=side_of_act(goal, act),
             title=title_of(goal, act),
             loosen=tuple(_loosened(goal, held) for held in act.fastenings if not held.by_hand),
             by_hand=tuple(
@@ -138,71 +129,6 @@ def title_of(goal: Goal, act: Act) -> str:
         if isinstance(goal.own.by_id[part], Bar) and len(goal.own.by_id[part].on) > 1
     ]
     return " and ".join(bars) if bars else owner_name(goal.own, act.parts[0])
-
-
-def _side(goal: Goal, act: Act) -> Side:
-    sides: set[Side] = set()
-    for part in act.parts or (act.root,):
-        sides.add(side_of(goal, part))
-    return sides.pop() if len(sides) == 1 else "middle"
-
-
-def _also(goal: Goal, act: Act) -> Iterator[str]:
-    """Yield the names of the other feet that an act reaches to, in the order of its parts."""
-    told = {act.root}
-    for part_id in act.parts:
-        part = _foot_of(goal.own, part_id)
-        if part.id not in told:
-            told.add(part.id)
-            yield part.name
-
-
-def _foot_of(rig: Page, part_id: str) -> AnyPart:
-    """Return what a part stands on the floor by; in a ring of parts, the last before it closes."""
-    seen, part = {part_id}, rig.by_id[part_id]
-    while part.on[0] in rig.by_id and part.on[0] not in seen:
-        part = rig.by_id[part.on[0]]
-        seen.add(part.id)
-    return part
-
-
-def side_of(goal: Goal, part_id: str) -> Side:
-    """Return the side of the zero line on which a part's foot stands."""
-    part = _foot_of(goal.own, part_id)
-    try:
-        at = goal.places.frames(part)
-    except Unplaced:
-        return "middle"
-    x = float(list(at.values())[-1].at[0, 0])
-    return "middle" if not abs(x) > NEAR_THE_MIDDLE else "right" if x > 0.0 else "left"
-
-
-def _unread(goal: Goal) -> Iterator[Unread]:
-    basis = goal.basis
-    for key in basis.unread:
-        if key in goal.keys:
-            continue
-        declared, setting = goal.own.declared[key], basis.asked.wanted.setting(key)
-        wished = goal.own.with_setting(key, basis.own_wanted.setting(key))
-        shown = value_shown(type(goal.places)(wished), key, basis.like({key}))
-        yield Unread(
-            setting=key,
-            part_name=owner_name(goal.own, declared.owner),
-            name=declared.label,
-            quantity=declared.quantity,
-            to=round(shown, 6) if isinstance(shown, float) else shown,
-            read_from=read_from(setting, declared.quantity, basis.asked.wanted),
-            using=setting.using,
-            measured=measured_words(basis.asked.wanted, key),
-            state=_why_unread(basis, key),
-        )
-
-
-def _why_unread(basis: Basis, key: str) -> Literal["carried", "open", "otherwise"]:
-    now = basis.asked.now
-    if key not in now.declared or now.setting(key).measured_tonight:
-        return "otherwise"
-    return "open" if now.setting(key).state == "open" else "carried"
 
 
 def _left_within(basis: Basis, keys: Collection[str]) -> int:

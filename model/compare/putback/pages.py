@@ -7,7 +7,7 @@ from pathlib import Path as FilePath
 from model.book.book import Book, read_book
 from model.book.find import find_meant, find_page
 from model.book.page_file import PageFile, open_page
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.make import Choices
 from model.compare.putback.minutes import minutes_of
 from model.errors import CannotDo, Problem, UnreadableFile

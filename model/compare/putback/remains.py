@@ -11,7 +11,7 @@ import numpy as np
 from model.book.book import Tolerance
 from model.compare.moves import Move, piece_moves
 from model.compare.putback.answer import Reached, Remains
-from model.compare.putback.basis import Asked
+from model.compare.putback.asked import Asked
 from model.compare.putback.goal import Goal
 from model.compare.settings import difference_of
 from model.rig.part import Piece

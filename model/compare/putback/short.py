@@ -9,7 +9,8 @@ from collections.abc import Iterator, Sequence
 from model.compare.answer import owner_name
 from model.compare.putback.acts import Act, acts_of
 from model.compare.putback.answer import LeftOut, PutBack
-from model.compare.putback.basis import Asked, basis_of
+from model.compare.putback.asked import Asked
+from model.compare.putback.basis import basis_of
 from model.compare.putback.dials import dials_to_set
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.make import Choices, put_back_by, title_of
