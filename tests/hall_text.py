@@ -50,6 +50,7 @@ class ToldStep:
     loosen: list[tuple[str, str, str]] = field(default_factory=list)
     by_hand: bool = False
     lines: list[Told] = field(default_factory=list)
+    marks: list[str] = field(default_factory=list)
     shares: bool = False
     tightens: bool = False
 
@@ -85,6 +86,9 @@ def read_list(lines: Iterable[str], page: Page) -> ToldList:
     found = [match for match in told if match]
     if len(found) != 1:
         raise Unreadable("the list does not say how many loosenings it has")
+    for step in steps:
+        if step.marks != [line.key for line in step.lines if line.task == "mark"]:
+            raise Unreadable(f"step {step.number} does not say first what to mark")
     if int(found[0][1]) != sum(len(step.lines) for step in steps):
         raise Unreadable("the list says another number of lines than it has")
     return ToldList(tuple(steps), int(found[0][2]), tuple(words))
@@ -182,6 +186,8 @@ def _into(step: ToldStep, words: str, names: _Names) -> None:
         step.tightens = True
     elif words == SHARE:
         step.shares = True
+    elif mark := re.fullmatch(r"! Mark (.+) before you loosen\.", words):
+        step.marks.append(names.setting(f"{mark[1]}:")[0])
     elif not words.startswith("! "):
         raise Unreadable(words)
 
@@ -195,7 +201,7 @@ def _line(words: str, names: _Names) -> Told:
     rest = rest.removeprefix(": ")
     if ".dial." in key:
         return Told("dial", key)
-    if rest.startswith("mark it before you loosen"):
+    if rest.startswith("keep at your mark"):
         return Told("mark", key)
     if rest.startswith("keep at "):
         return _told("keep", key, rest.removeprefix("keep at "))

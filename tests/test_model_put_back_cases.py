@@ -58,8 +58,7 @@ def boom_rig() -> Page:
 def test_what_slides_goes_out_and_in_and_up_and_down() -> None:
     home = boom_rig()
     assert told(way_home(read(home, boom__reach=320.0), home), home) == [
-        "boom, reach: 320 mm -> 300 mm, the boom goes in 20 mm "
-        "(tilter's face to the cymbal's tilter)"
+        "boom, reach: 320 mm -> 300 mm, the boom goes in 20 mm (tilter's face to ride's tilter)"
     ]
     lines = told(way_home(read(home, boom__place=880.0), home), home)
     assert lines[0].startswith("boom, place: 880 mm -> 900 mm, up 20 mm")
@@ -228,7 +227,8 @@ def test_a_joint_that_home_does_not_know_is_marked_before_its_clamp_is_loosened(
     home = boom_rig().with_settings({"boom.spin": Setting(state="open")})
     now = read(boom_rig(), boom__place=880.0)
     lines = told(way_home(now, home), home)
-    assert "boom, spin: mark it before you loosen; home does not know it (tonight 0°" in lines[0]
+    assert "boom, spin: keep at your mark; home does not know it (tonight 0°" in lines[0]
+    assert way_home(now, home).steps[0].hold[0] == "Mark boom, spin before you loosen."
 
 
 def test_a_missing_part_is_put_back_first_and_an_added_one_is_asked_about() -> None:

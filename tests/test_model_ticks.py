@@ -22,6 +22,7 @@ from model.book.ticks import (
     TicksFile,
     new_ticks,
     read_ticks,
+    renewed,
     tick,
     ticks_path,
     with_readings_page,
@@ -464,21 +465,24 @@ def test_re_readings_never_go_into_another_folder(tmp_path: Path, name: str) -> 
     assert "readings" in caught.value.text()
 
 
-def test_a_list_made_anew_keeps_what_goes_where_it_went_and_loses_no_line() -> None:
-    before = TICKS.ticked("ride-boom.reach", "MO").ticked("put.pad-boom", "MO")
-    before = before.ticked("ride-boom.tilt", "MO").with_readings("2026-03-21-put-back")
-    before = Ticks.model_validate({**_fields(before), "extra": (("crew", '"left"'),)})
+def test_a_list_made_anew_keeps_what_goes_where_it_went_and_loses_no_word(file: TicksFile) -> None:
+    for key in ("ride-boom.reach", "ride-boom.tilt", "put.pad-boom"):
+        file = tick(file, key, True, "MO")
+    text = file.text.replace("ride-boom.tilt", "# mind the tooth\nride-boom.tilt")
+    text = text.replace("to = -2, done", 'to = -2, torque = "8 Nm", done').replace(
+        "[move]", 'crew = "left"\n\n[move]'
+    )
+    file.path.write_text(text, "utf-8")
+    file = read_ticks(file.path)
     elsewhere = Tick(key="ride-boom.tilt", start=3, to=-1, done=False)
     wished = Ticks(now=NOW, wanted=WANTED, moves=(elsewhere, MOVES[0], Tick(key="ask.new")))
-    assert before.strangers(wished) == ("ride-boom.tilt", "ask.new")
-    renewed = before.renewed(wished)
-    assert [move.key for move in renewed.moves][:3] == ["ride-boom.tilt", MOVES[0].key, "ask.new"]
-    assert {move.key for move in before.moves} < {move.key for move in renewed.moves}
-    assert renewed.done == {"ride-boom.reach", "put.pad-boom", "hang.tamb-clamp"}
-    assert (renewed.readings, renewed.extra) == (before.readings, before.extra)
-    assert not renewed.strangers(wished)
-    assert ticks_of(write_ticks(renewed)) == renewed
-
-
-def _fields(ticks: Ticks) -> dict[str, object]:
-    return {name: getattr(ticks, name) for name in Ticks.model_fields}
+    assert file.ticks.strangers(wished) == ("ride-boom.tilt", "ask.new")
+    assert file.ticks.done_of(wished) == {"ride-boom.reach"}
+    after = renewed(file, wished)
+    assert after.ticks == read_ticks(file.path).ticks
+    assert after.ticks.done == {"ride-boom.reach", "put.pad-boom", "hang.tamb-clamp"}
+    assert not after.ticks.strangers(wished)
+    lost = [line for line in text.splitlines() if line not in after.text.splitlines()]
+    assert [line.partition(" = ")[0] for line in lost] == ["ride-boom.tilt"]
+    assert after.ticks.by_key["ride-boom.tilt"].extra == (("torque", '"8 Nm"'),)
+    assert "# mind the tooth" in after.text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -14,6 +15,7 @@ from model.book.edits import SettingEdit
 from model.book.page_file import open_page, record
 from model.book.take import Hand
 from model.book.ticks import read_ticks
+from model.compare.putback.answer import Unread
 from model.compare.putback.desk import Desk, list_behind, open_desk, shortened, strangers
 from model.compare.putback.pages import choices_of
 from model.errors import CannotDo
@@ -329,6 +331,61 @@ def test_a_box_that_someone_else_ticked_is_not_unticked(state: PutBackState, fol
 def test_home_and_end_reach_the_first_and_the_last_line(state: PutBackState) -> None:
     last = press(state, "end", None, Keys(), HEIGHT)
     first = press(last, "home", None, Keys(), HEIGHT)
-    assert isinstance(first.row, StepRow)
-    assert first.row.step.number == 1
+    assert isinstance(first.row, Unread)  # what nobody read is looked at first
+    assert not any(isinstance(row, StepRow) for row in state.rows[: first.cursor])
     assert last.cursor == len(state.rows) - 1
+
+
+def test_keys_do_nothing_where_nothing_is_to_be_put_back(folder: Path) -> None:
+    home = open_page(folder / f"{HOME}.toml")
+    twin = folder / "2026-03-29-soundcheck.toml"
+    twin.write_text(home.text, "utf-8")
+    desk = open_desk(open_page(twin), home, choices_of(read_book(folder).book))
+    state = start(desk, Hand(), "home main")
+    state = replace(state, rows=())
+    for key in ("down", "up", "pagedown", "home", "end", "h", "enter", "space", "g"):
+        state = press(state, key, None, Keys(), HEIGHT)
+    assert bottom_cells(state, 80)
+
+
+def test_a_tick_of_a_move_that_goes_elsewhere_now_does_not_count(
+    state: PutBackState, folder: Path
+) -> None:
+    keyed(on(state, "throne.height"), "Enter")
+    path = folder / f"{NOW}--{HOME}.putback"
+    text = path.read_text("utf-8")
+    path.write_text(re.sub(r"(throne\.height = .* to = )[\d.]+", r"\g<1>500.0", text), "utf-8")
+    again = start(desk_of(folder), state.hand, "home main")
+    assert "throne.height" in again.work.left
+    assert "throne.height" not in again.work.done
+
+
+def test_a_number_read_as_the_line_does_not_measure_is_refused(
+    state: PutBackState, folder: Path
+) -> None:
+    now = folder / f"{NOW}.toml"
+    text = now.read_text("utf-8")
+    arm = text.index("[part.tom-3-arm]")
+    text = text[:arm] + text[arm:].replace("on =", 'from = "B"\non =', 1)
+    now.write_text(text, "utf-8")
+    again = start(desk_of(folder), state.hand, "home main")
+    typed = keyed(on(again, "tom-3-arm.place"), "312.7", "Enter")
+    assert "measures it otherwise than the line: end B" in typed.message
+    assert typed.refused
+    assert not (folder / "2026-03-21-put-back.toml").exists()
+
+
+def test_a_re_reading_is_by_the_instrument_that_the_line_names(
+    state: PutBackState, folder: Path
+) -> None:
+    line = next(line for line in state.work.answer.lines if line.tick == "hat-pedal.turn")
+    assert line.using == "protractor"
+    keyed(on(state, "hat-pedal.turn"), "-26", "Enter")
+    page = open_page(folder / "2026-03-21-put-back.toml").page
+    assert page.setting("hat-pedal.turn").using == "protractor"
+
+
+def test_what_is_typed_names_the_line_that_takes_it(state: PutBackState) -> None:
+    asked = keyed(on(state, "throne.x"), "4")
+    moved = on(asked, "kick.y")
+    assert "read again, Throne, x: 4" in line_text(bottom_cells(moved, 80)[3], 80)

@@ -152,6 +152,43 @@ def _same_move(path: FilePath, meant: Tick, held: Tick) -> None:
     raise CannotDo("the move cannot be ticked", (problem,))
 
 
+@dataclass(frozen=True, slots=True)
+class _Entries:
+    """The entries of several moves."""
+
+    moves: tuple[Tick, ...]
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        return tuple((("move", *move.key.split(".")), tick_table(move)) for move in self.moves)
+
+
+def renewed(file: TicksFile, wished: Ticks) -> TicksFile:
+    """Put the moves that are wished for into a file; when this returns, it is on the disk.
+
+    What goes where it went keeps its line as it stands, ticks too; what goes elsewhere is not made,
+    and keeps its other keys; what is not wished for any more stays, and so do comments. Raises as
+    :func:`tick` does.
+    """
+    return _saved(file, lambda held: _with_moves(held, wished))
+
+
+def _with_moves(file: TicksFile, wished: Ticks) -> TicksFile:
+    before = file.ticks.by_key
+    strange = (wished.by_key[key] for key in file.ticks.strangers(wished))
+    moves = tuple(
+        Tick.model_validate({**dict(move), "extra": before[move.key].extra})
+        if move.key in before
+        else move
+        for move in strange
+    )
+    text, _ = edit_text(file.text, file.index, _Entries(moves))
+    again, problems, index = parse_ticks(text, str(file.path))
+    meant = {**before, **{move.key: move for move in moves}}
+    if again is None or again.by_key != meant or again.extra != file.ticks.extra:
+        raise _disagree(file.path, "move", problems)
+    return TicksFile(file.path, text, file.sha256, again, index)
+
+
 def with_readings_page(file: TicksFile, name: str) -> TicksFile:
     """Name the page that re-readings go to; when this returns, it is on the disk.
 

@@ -113,15 +113,9 @@ class Ticks(Frozen):
             if move.key not in self.by_key or self.by_key[move.key].to != move.to
         )
 
-    def renewed(self, wished: Ticks) -> Ticks:
-        """Return the ticks with the moves that are wished for; what is not any more comes last.
-
-        What goes where it went keeps its tick, and who made it.
-        """
-        strange = frozenset(self.strangers(wished))
-        moves = (m if m.key in strange else self.by_key[m.key] for m in wished.moves)
-        gone = (move for move in self.moves if move.key not in wished.by_key)
-        return self._copied(moves=(*moves, *gone))
+    def done_of(self, wished: Ticks) -> frozenset[str]:
+        """Return the moves wished for that are made: those that go where they went."""
+        return self.done & wished.by_key.keys() - frozenset(self.strangers(wished))
 
     def with_readings(self, page: str) -> Ticks:
         """Return the ticks with the page that re-readings go to."""

@@ -11,6 +11,9 @@ from model.readings.quantity import LengthUnit, Quantity, Value
 from model.rig.kind import Joint, Kind
 from model.rig.part import FLOOR, Bar, Mount, Piece, Post
 
+ZERO = "zero"
+"""The mark that every rug has."""
+
 AnyPart = Post | Bar | Mount | Piece
 
 
@@ -121,7 +124,7 @@ def part_settings(part: AnyPart, kind: Kind | None, *, on_post: bool = False) ->
         if part.marks and joint.id in ("x", "y"):
             mark = part.marks[0 if joint.id == "x" else 1]
             name = "from_1" if joint.id == "x" else "from_2"
-            yield _taped(part.id, name, mark)
+            yield _taped(part.id, joint, name, mark)
         else:
             yield _of_joint(part, joint, on_post)
     for dial in part.dials:
@@ -177,7 +180,9 @@ def _measured(part: AnyPart, joint: Joint) -> str:
     return f"{begin} to the {edge}{' edge' if edge != 'centre' else ''} of the clamp"
 
 
-def _taped(owner: str, name: str, mark: str) -> Declared:
+def _taped(owner: str, joint: Joint, name: str, mark: str) -> Declared:
+    start = "the zero mark" if mark == ZERO else f"the mark {mark}"
+    end = joint.measured.partition(" to ")[2].partition(",")[0]  # as along and across the line
     return Declared(
         key=f"{owner}.{name}",
         owner=owner,
@@ -185,6 +190,6 @@ def _taped(owner: str, name: str, mark: str) -> Declared:
         label=f"from {mark}",
         quantity="length",
         usually="tape",
-        measured=f"tape from the mark {mark}",
+        measured=f"tape from {start}{f' to {end}' if end else ''}",
         limit=(0.0, 20_000.0),
     )

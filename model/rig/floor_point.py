@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-from model.rig.declared import AnyPart
+from model.rig.declared import ZERO, AnyPart
 from model.rig.page import Page
 
 Point = tuple[float, float]
-ZERO = "zero"
 
 
 def mark_points(page: Page) -> dict[str, Point]:

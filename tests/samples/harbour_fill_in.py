@@ -7,7 +7,7 @@ from collections.abc import Mapping
 MOVED: Mapping[str, float | str] = {
     "throne.height": -38.0,
     "throne.y": 41.0,
-    "throne.dial.lock": "fifth hole",
+    "throne.dial.lock": "5th from top",
     "snare-stand.height": -22.0,
     "snare-stand.x": 24.0,
     "snare-basket.tilt": -6.0,
@@ -19,7 +19,7 @@ MOVED: Mapping[str, float | str] = {
     "snare.dial.lug_8": -22.0,
     "kick.y": 28.0,
     "kick-pedal.y": 33.0,
-    "kick-pedal.dial.beater_angle": "second notch",
+    "kick-pedal.dial.beater_angle": "2nd from heel",
     "kick-pedal.dial.spring_tension": -1.5,
     "hat-pedal.x": 45.0,
     "hat-pedal.y": -28.0,

@@ -79,6 +79,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     from model.compare.putback.desk import MOMENT, list_behind
     from model.compare.putback.pages import asked_of, book_choices, find_wanted, open_two
     from model.compare.putback.text import put_back_lines
+    from model.compare.putback.wanted_rig import wanted_rig
 
     here = Path.cwd()
     unit = unit_of(asked, reader_config())
@@ -106,7 +107,8 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         say_json(answer)
     else:
         done = _ticked(now.parent, answer)
-        say("\n".join(put_back_lines(answer, files[0].page, unit, done)))
+        rig = wanted_rig(wanted.now, wanted.wanted)  # it declares what is missing tonight too
+        say("\n".join(put_back_lines(answer, rig, unit, done)))
     return SOMETHING if answer.something else NOTHING
 
 
@@ -167,10 +169,17 @@ def one_side(answer: PutBack, side: str) -> PutBack:
 def _ticked(folder: Path, answer: PutBack) -> frozenset[str]:
     """Return what is ticked already in the file beside the pages."""
     from model.book.ticks import read_ticks, ticks_path
+    from model.compare.putback.work import ticks_for
 
     try:
         path = ticks_path(folder, answer.now.page, answer.wanted.page)
-        return read_ticks(path).ticks.done if path.exists() else frozenset()
+        if not path.exists():
+            return frozenset()
+        ticks, wished = read_ticks(path).ticks, ticks_for(answer)
+        done = ticks.done_of(wished)
+        if gone := len(ticks.done & wished.by_key.keys() - done):
+            say_error(f"{gone} ticked before, and elsewhere now: not shown as done")
+        return done
     except ClampbookError as error:  # the moves do not hang on them
         say_error(f"the ticks are not shown: {error.text()}")
         return frozenset()

@@ -42,7 +42,7 @@ def acts_of(goal: Goal, dials: Collection[str] = (), walk: tuple[str, ...] = ())
     be next one stays where one stands.
     """
     around = _Walk(goal.own, walk)
-    acts = [_act(around, group) for group in _together(goal)]
+    acts = [_act(goal.like, around, group) for group in _together(goal)]
     by_owner: dict[str, list[str]] = {}
     for key in dials:
         by_owner.setdefault(_owner(key), []).append(key)
@@ -95,10 +95,28 @@ def _together(goal: Goal) -> list[tuple[Fastening, ...]]:
     return [tuple(held) for held in groups.values()]
 
 
-def _act(walk: _Walk, group: Iterable[Fastening]) -> Act:
+def _act(like: Page, walk: _Walk, group: Iterable[Fastening]) -> Act:
     held = tuple(group)
     keys = sorted((key for fastening in held for key in fastening.keys), key=walk.inward)
+    place = {owner: at for at, owner in enumerate(_from_first(like, keys))}
+    keys.sort(key=lambda key: place[_owner(key)])
     return Act(held, tuple(keys), min((walk.root[_owner(key)] for key in keys), key=walk.place))
+
+
+def _from_first(like: Page, keys: Iterable[str]) -> list[str]:
+    """Return the owners of some keys, each after the clamp among them that it is measured from."""
+    owners = list(dict.fromkeys(_owner(key) for key in keys))
+    placed: dict[str, None] = {}
+
+    def place(owner: str, waiting: tuple[str, ...]) -> None:
+        start = like.by_id[owner].measured_from
+        if start in owners and start not in waiting:
+            place(start, (*waiting, owner))
+        placed[owner] = None
+
+    for owner in owners:
+        place(owner, ())
+    return list(placed)
 
 
 class _Walk:
@@ -114,7 +132,10 @@ class _Walk:
                 self._depth[branch.part.id] = branch.depth
         owners = [*tree.order, *(part.id for part in tree.not_hung)]
         self._order = {id_: place for place, id_ in enumerate(owners)}
-        self._joint = {key: place for place, key in enumerate(rig.declared)}
+        self._joint = {  # legs first: a drum is lifted for them, and set down anew
+            key: place - (len(rig.declared) if declared.plus == "longer" else 0)
+            for place, (key, declared) in enumerate(rig.declared.items())
+        }
 
     def place(self, part_id: str) -> int:
         """Return a part's place on the walk."""
@@ -174,7 +195,7 @@ def _without_rings(goal: Goal, walk: _Walk, acts: list[Act]) -> list[Act]:
         ring = sorted(other for other in reached[here] if here in reached[other]) or [here]
         done.update(ring)
         held = [fastening for other in ring for fastening in acts[other].fastenings]
-        found.append(_act(walk, held) if len(ring) > 1 else act)
+        found.append(_act(goal.like, walk, held) if len(ring) > 1 else act)
     return found
 
 

@@ -26,6 +26,7 @@ class Line(Frozen):
     above it being home; ``to`` what it is to show; ``by`` how far its joint moves by its own zero;
     ``u`` how sure one reading of it is.
     ``way`` is which way, a turn's with its size, and ``aside`` where that is seen from the player.
+    ``leans`` is which way a level's reading leans where no way is told.
     ``unread`` says that nobody read it tonight: ``start`` is the last that was known.
     """
 
@@ -40,6 +41,7 @@ class Line(Frozen):
     by: float | int | None = None
     way: str = ""
     aside: str = ""
+    leans: str = ""
     read_from: ReadFrom | None = None
     using: str | None = None
     measured: str = ""
@@ -89,17 +91,23 @@ class StructureStep(Frozen):
 
 
 class Unread(Frozen):
-    """A joint that home knows and nobody read tonight, or not in the same way: to be looked at."""
+    """What home knows and nobody read tonight, or not in the same way: to be looked at."""
 
     setting: str
     part_name: str
     name: str
     quantity: Quantity
-    to: float | int | None
+    to: float | int | str | None
     read_from: ReadFrom | None = None
     using: str | None = None
     measured: str = ""
     state: Literal["carried", "open", "otherwise"]
+    tool: str = ""
+
+    @property
+    def by_level(self) -> bool:
+        """Whether a level shows it: that hangs on all that is below it."""
+        return self.read_from == "gravity"
 
 
 class Remains(Frozen):

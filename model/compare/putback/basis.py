@@ -119,7 +119,9 @@ class Basis:
             elif here is not None and (has_value(here) or not self.is_wanted(key)):
                 settings[key] = here
             elif key in self.own_wanted.declared:
-                settings[key] = carried_from(self.own_wanted.setting(key), self.asked.names[1])
+                home = self.own_wanted.setting(key)
+                known = has_value(home)
+                settings[key] = carried_from(home, self.asked.names[1]) if known else home
         return ridden(self, self.rig.with_settings(settings), keys, rolls or {}, freed)
 
     def like(self, keys: Collection[str]) -> Page:

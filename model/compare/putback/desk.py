@@ -10,7 +10,7 @@ from model.book.begin import Begin, page_name
 from model.book.edits import SettingEdit
 from model.book.guard import read_text
 from model.book.page_file import PageFile, open_page, record
-from model.book.save import CHANGED, save
+from model.book.save import CHANGED
 from model.book.start import start_page
 from model.book.take import Hand, reading_edit
 from model.book.ticks import (
@@ -18,22 +18,27 @@ from model.book.ticks import (
     TicksFile,
     new_ticks,
     read_ticks,
+    renewed,
     tick,
     ticks_path,
     with_readings_page,
 )
-from model.book.ticks_text import write_ticks
 from model.book.ticks_value import Ticks
 from model.compare.putback.answer import PutBack
 from model.compare.putback.asked import Asked
 from model.compare.putback.basis import basis_of
+from model.compare.putback.differences import frame_of_place
 from model.compare.putback.enough import enough_put_back
 from model.compare.putback.make import Choices, put_back
 from model.compare.putback.pages import asked_of
 from model.compare.putback.short import short_put_back
+from model.compare.putback.wanted_rig import hangs_alike
 from model.compare.putback.work import Work, ticks_for
 from model.errors import CannotDo, ClampbookError, NotSaved, Problem
+from model.readings.instruments import SEEN
 from model.readings.quantity import Refusal
+from model.rig.page import Page
+from model.space.as_read import is_along
 
 MOMENT = "put back"
 
@@ -90,7 +95,7 @@ def open_desk(now: PageFile, wanted: PageFile, choices: Choices) -> Desk:
 def with_ticks(desk: Desk, ticks: TicksFile) -> Desk:
     """Return the desk with its ticks as they are on the disk, and the readings that they name."""
     readings = _readings(desk, ticks)
-    work = desk.work.with_done(ticks.ticks.done)
+    work = desk.work.with_done(ticks.ticks.done_of(_wished(desk)))
     work = work.with_readings(readings.page if readings else None)
     return replace(desk, ticks=ticks, readings=readings, work=work)
 
@@ -164,9 +169,7 @@ def _file(desk: Desk) -> TicksFile:
         return read_ticks(path) if path.exists() else new_ticks(path, wished)
     if not strangers(desk):
         return desk.ticks
-    renewed = desk.ticks.ticks.renewed(wished)
-    save(desk.ticks.path, write_ticks(renewed), desk.ticks.sha256)
-    return read_ticks(desk.ticks.path)
+    return renewed(desk.ticks, wished)
 
 
 def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) -> Desk | Refusal:
@@ -179,7 +182,9 @@ def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) ->
     declared = page.page.declared.get(key)
     if declared is None:
         return Refusal("that part is not on tonight's page", "its own line, once it is hung there")
-    edit = reading_edit(page.page, key, typed, hand)
+    if other := _measured_otherwise(desk, page.page, key):
+        return other
+    edit = reading_edit(page.page, key, typed, _as_told(desk, page.page, key, hand))
     if isinstance(edit, Refusal):
         return edit
     desk = desk if desk.readings is not None else _with_page(desk, began)
@@ -189,6 +194,39 @@ def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) ->
         if all(problem.code != CHANGED for problem in error.problems):
             raise
         return _recorded(seen_again(desk), edit)  # the other one's reading is kept
+
+
+def _measured_otherwise(desk: Desk, page: Page, key: str) -> Refusal | None:
+    """Refuse a number that the page would take for another place than the line tells."""
+    owner = page.declared[key].owner
+    part, home = page.by_id.get(owner), desk.wanted.page.by_id.get(owner)
+    if part is None or home is None or page.declared[key].name.startswith("dial."):
+        return None
+    if not hangs_alike(part, home):
+        return Refusal(
+            f"on {desk.now.name} {part.name} hangs elsewhere",
+            "tick it; read it on a page that says where it hangs now",
+        )
+    otherwise = frame_of_place(part, page) != frame_of_place(home, desk.wanted.page)
+    if otherwise and is_along(page, key):
+        measured = page.declared[key].measured
+        return Refusal(
+            f"{desk.now.name} measures it otherwise than the line: {measured}",
+            "tick it; or read it on that page, as it measures",
+        )
+    return None
+
+
+def _as_told(desk: Desk, page: Page, key: str, hand: Hand) -> Hand:
+    """Return the hand with the instrument that the line names, where none was chosen."""
+    line = next((line for line in desk.work.answer.lines if line.tick == key), None)
+    instrument = page.by_instrument.get(line.using or "") if line is not None else None
+    if line is None or instrument is None or hand.using is not None or instrument.id == SEEN:
+        return hand
+    if instrument.uncertainty(line.quantity) is None:
+        return hand
+    is_usual = line.read_from is None or line.read_from == instrument.read_from
+    return replace(hand, using=instrument.id, read_from=None if is_usual else line.read_from)
 
 
 def _recorded(desk: Desk, edit: SettingEdit) -> Desk:

@@ -25,6 +25,18 @@ def dials_to_set(asked: Asked) -> tuple[str, ...]:
     )
 
 
+def unread_dials(asked: Asked) -> tuple[str, ...]:
+    """Return the dials that home knows and nobody read tonight."""
+    return tuple(
+        key
+        for key, declared in asked.wanted.declared.items()
+        if declared.name.startswith("dial.")
+        and has_value(asked.wanted.setting(key))
+        and key in asked.now.declared
+        and not asked.now.setting(key).measured_tonight
+    )
+
+
 def dial_verdicts(asked: Asked) -> dict[str, Verdict]:
     """Return whether each dial that both pages have moved."""
     return {

@@ -8,6 +8,7 @@ from model.compare.joints import JointDifference, joint_differences
 from model.compare.putback.asked import Asked
 from model.compare.putback.home_settings import has_value
 from model.compare.settings import compare_setting
+from model.rig.declared import AnyPart
 from model.rig.page import Page
 from model.rig.setting import OPEN
 from model.space.as_read import is_along, joint_settings
@@ -45,8 +46,7 @@ def without_other_frames(now: Page, wanted: Page) -> Page:
         part.id
         for part in now.parts
         if part.id in wanted.by_id
-        and (part.measured_from, part.edge)
-        != (wanted.by_id[part.id].measured_from, wanted.by_id[part.id].edge)
+        and frame_of_place(part, now) != frame_of_place(wanted.by_id[part.id], wanted)
     }
     unknown = {
         key: OPEN
@@ -54,3 +54,10 @@ def without_other_frames(now: Page, wanted: Page) -> Page:
         if now.declared[key].owner in apart and is_along(now, key)
     }
     return now.with_settings(unknown) if unknown else now
+
+
+def frame_of_place(part: AnyPart, page: Page) -> tuple[str, str]:
+    """Return from where and to which edge a part's place along its tube is measured on a page."""
+    kind = page.by_kind.get(part.kind or "")
+    slides = next((j for j in kind.joints if j.slides == "rail"), None) if kind else None
+    return (part.measured_from or (slides and slides.end) or "A", part.edge or "centre")

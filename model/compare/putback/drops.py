@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from model.compare.putback.acts import Act, above
+from model.compare.putback.answer import Line
 from model.compare.putback.fastenings import Fastening
 from model.compare.putback.goal import Goal
-from model.rig.part import Bar, Piece
+from model.rig.part import FLOOR, Bar, Piece
 from model.space.joint_values import moves_along
 from model.space.memo import Unplaced
 
@@ -25,7 +26,7 @@ def what_to_hold(goal: Goal, act: Act, cared: set[str]) -> tuple[str, ...]:
     """
     told: dict[str, None] = {}
     loosened = [held for held in act.fastenings if not held.by_hand]
-    for held in loosened:
+    for held in act.fastenings:
         part = goal.own.by_id[held.part]
         pieces = list(_carried(goal, held))
         says_so = False
@@ -33,12 +34,34 @@ def what_to_hold(goal: Goal, act: Act, cared: set[str]) -> tuple[str, ...]:
             cared.add(part.id)
             told[part.care] = None
             says_so = any(word in part.care.casefold() for word in ("hold", "weight"))
-        if not says_so and pieces and _would_drop(goal, held):
+        if held.by_hand:
+            if part.on[0] != FLOOR:
+                told[f"Ease what grips {part.name}, and tighten it after."] = None
+        elif not says_so and pieces and _would_drop(goal, held):
             told[_hold(goal, held, pieces)] = None
     bars = {bar for held in loosened if (bar := _bar_in(goal, held))}
     if len(loosened) > 1:
         told[FOR_TWO if len(bars) < 2 else FOR_MORE] = None
+    if bars:
+        told[STEADY] = None
     return tuple(told)
+
+
+STEADY = "Steady the posts: one whose bars are loose can tip."
+
+
+def what_to_mark(lines: Iterable[Line]) -> Iterator[str]:
+    """Yield what has to be marked before anything is loosened, since home does not know it."""
+    for line in lines:
+        if line.task == "mark":
+            yield f"Mark {line.part_name}, {line.name} before you loosen."
+
+
+def what_stays_tight(lines: Iterable[Line]) -> Iterator[str]:
+    """Yield the jaws that tell how far a loose bar is turned: taken off, they tell nothing."""
+    for line in lines:
+        if line.task == "roll":
+            yield f"Leave {line.part_name} tight on its bar: by it the bar is turned."
 
 
 FOR_TWO = "For two: one holds, one eases the clamps one by one, no more than they need to move."

@@ -15,19 +15,20 @@ def line_text(line: Line, page: Page, unit: LengthUnit) -> str:
     name = f"{line.part_name}, {line.name}"
     to, start = as_fine_as(line.to, asked, line.u), as_fine_as(line.start, asked, line.u)
     by = f" by {line.using}" if line.using and line.quantity == "angle" else ""
+    by += f", {line.leans}" if line.leans else ""
     measured = f" ({line.measured})" if line.measured else ""
     match line.task:
         case "keep":
             return f"{name}: keep at {to}{by}{measured}"
         case "mark":
             tonight = f" (tonight {to}{by})" if line.to is not None else ""
-            return f"{name}: mark it before you loosen; home does not know it{tonight}"
+            return f"{name}: keep at your mark; home does not know it{tonight}"
         case "roll":
             bar = page.by_id.get(line.tick.removeprefix("roll."))
             told = bar.name if bar else "the loose bar"
             return f"Turn {told} until {name} shows {to}{by}{measured}"
         case "dial":
-            return f"{name}: {start} -> {to}{_dial_way(line, asked)}"
+            return f"{name}: {_from_to(line, start, to)}{_dial_way(line, asked)}"
         case "set":
             return f"{name}: {_from_to(line, start, to)}{by}{_way(line, asked)}{measured}"
 
@@ -92,4 +93,5 @@ def unread_text(held: Unread, page: Page, unit: LengthUnit) -> str:
     asked = declared.asked(unit) if declared is not None else Asked(held.quantity, unit)
     by = f" by {held.using}" if held.using and held.quantity == "angle" else ""
     measured = f" ({held.measured})" if held.measured else ""
-    return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}{by}{measured}"
+    tool = f"; {held.tool}" if held.tool else ""
+    return f"{held.part_name}, {held.name}: home is {shown(held.to, asked)}{by}{measured}{tool}"

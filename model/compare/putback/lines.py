@@ -11,13 +11,14 @@ from model.compare.putback.answer import Line, Task
 from model.compare.putback.dials import dial_line
 from model.compare.putback.differences import AS_READ
 from model.compare.putback.goal import Goal
+from model.compare.putback.lean import flatter_or_steeper, lean_words
 from model.compare.putback.measured import measured_words
 from model.compare.putback.motions import motion_of
 from model.compare.putback.riding import ride
 from model.compare.putback.roll import jaw_that_tells
 from model.compare.putback.words import fine, plain_way, way_of
 from model.compare.settings import difference_of
-from model.readings.angles import turn_between
+from model.readings.angles import ReadFrom, turn_between
 from model.readings.quantity import Value
 from model.rig.declared import Declared
 from model.rig.part import Bar
@@ -102,7 +103,14 @@ class Lines:
         setting = like.setting(key)
         u = u_of_reading(setting, declared.quantity, like, same=False)
         turned = _turned(start, to, u)
+        source = read_from(setting, declared.quantity, like)
         way, aside = self._way(key, by, turned) if task == "set" and by else ("", "")
+        leans = ""
+        if not way and source == "gravity" and isinstance(to, float):
+            if task == "set" and by and isinstance(start, float):
+                way = flatter_or_steeper(start, to, turned)
+            else:
+                leans = lean_words(self.goal.places, key, to, self.player)
         return Line(
             tick=key,
             part=declared.owner,
@@ -115,12 +123,19 @@ class Lines:
             by=by,
             way=way,
             aside=aside,
-            read_from=read_from(setting, declared.quantity, like),
+            leans=leans,
+            read_from=source,
             using=setting.using,
-            measured=measured_words(like, key),
+            measured=self._measured(key, source),
             u=u,
             unread=unread,
         )
+
+    def _measured(self, key: str, source: ReadFrom | None) -> str:
+        """Say from where to where; a joint's own zero where its words are of a level."""
+        words = measured_words(self.goal.like, key)
+        zero = self.goal.like.declared[key].zero
+        return f"0: {zero}" if source == "joint" and words.startswith("level ") and zero else words
 
     def _wanted(self, key: str) -> Value | None:
         """Return what it is to show; what home read, where that cannot be told for tonight."""

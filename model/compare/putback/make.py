@@ -16,7 +16,7 @@ from model.compare.putback.answer import (
 from model.compare.putback.asked import Asked
 from model.compare.putback.basis import Basis, basis_of
 from model.compare.putback.dials import dial_verdicts, dials_to_set
-from model.compare.putback.drops import what_to_hold
+from model.compare.putback.drops import what_stays_tight, what_to_hold, what_to_mark
 from model.compare.putback.fastenings import Fastening
 from model.compare.putback.goal import Goal, goal_of
 from model.compare.putback.lines import Lines
@@ -87,7 +87,7 @@ def _steps(goal: Goal, acts: Sequence[Act], minutes: Minutes) -> Iterator[Step]:
             by_hand=tuple(
                 owner_name(goal.own, held.part) for held in act.fastenings if held.by_hand
             ),
-            hold=what_to_hold(goal, act, cared),
+            hold=(*what_to_mark(lines), *what_to_hold(goal, act, cared), *what_stays_tight(lines)),
             lines=lines,
             minutes=round(minutes.of(kinds_of_move(act, lines)), 2),
         )

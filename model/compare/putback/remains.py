@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.book.book import Tolerance
+from model.compare.answer import owner_name
 from model.compare.moves import Move, piece_moves
 from model.compare.putback.answer import Reached, Remains
 from model.compare.putback.asked import Asked
@@ -143,6 +144,11 @@ def _why_unknown(ends: Ends, piece_id: str) -> str:
             fault = positions.fault(piece_id) if piece_id in positions.page.by_id else None
             if fault is not None:
                 return f"{which}: {fault.what}"
-            missing = ", ".join(positions.open_settings(piece_id)) or "its place is not known"
-            return f"{which}, open: {missing}"
+            open_ = [_name(positions, key) for key in positions.open_settings(piece_id)]
+            return f"{which}, open: {'; '.join(open_) or 'its place is not known'}"
     return ""
+
+
+def _name(positions: Positions, key: str) -> str:
+    declared = positions.page.declared.get(key)
+    return f"{owner_name(positions.page, declared.owner)}, {declared.label}" if declared else key

@@ -16,12 +16,20 @@ LEGEND = (
     "from: what you will find when you get there; to: what it is to show.",
     "keep: what you loosen or move frees it; bring it back to that before you tighten. Where "
     "nothing is loosened, leave it.",
-    "near edge, far edge, left and right: as the player sees them. A minus is a value's own sign.",
+    "near edge, far edge, left and right: as the player sees them. A minus is a value's own sign; "
+    "seen from above plus is clockwise.",
 )
 CARE = (
     "Take the load's weight before you loosen what holds it: it can drop, and fingers get pinched.",
     "What is heavy or awkward is lifted by two. The venue's rules, local codes and licensed "
     "practice come first.",
+)
+LOOK_BEFORE = (
+    "NOBODY READ THESE TONIGHT: before you begin look at their marks; hold what hangs on them, and "
+    "set what is off"
+)
+LOOK_AFTER = (
+    "NOBODY READ THESE TONIGHT: when all else is set, hold what hangs on them, and set them"
 )
 ROUNDED = 'Lengths are told to 1/16": each may be up to 1/32" (0.8 mm) off the reading.'
 
@@ -53,6 +61,7 @@ def put_back_lines(
     yield from _structure(answer, done)
     if answer.enough and answer.something:
         yield from wrapped("Only what brings each piece within its tolerance: the rest is left.")
+    yield from _unread(answer, page, unit, LOOK_BEFORE, by_level=False)
     stood = ""
     for step in answer.steps:
         if standing(step) != stood:
@@ -60,7 +69,7 @@ def put_back_lines(
             yield ""
             yield from wrapped(stood)
         yield from step_lines(step, page, unit, done)
-    yield from _unread(answer, page, unit)
+    yield from _unread(answer, page, unit, LOOK_AFTER, by_level=True)
     yield from left_out_lines(answer)
     yield from remains_lines(
         answer.remains, page, unit, short=answer.within is not None or answer.enough
@@ -99,13 +108,17 @@ def _structure(answer: PutBack, done: frozenset[str]) -> Iterator[str]:
         yield from wrapped(f"{box(step.tick, done)} {step.text}", "    ")
 
 
-def _unread(answer: PutBack, page: Page, unit: LengthUnit) -> Iterator[str]:
-    if not answer.unread:
+def _unread(
+    answer: PutBack, page: Page, unit: LengthUnit, words: str, *, by_level: bool
+) -> Iterator[str]:
+    """Yield what nobody read: what a level shows last, since it hangs on all that is set."""
+    held = [unread for unread in answer.unread if unread.by_level is by_level]
+    if not held:
         return
     yield ""
-    yield "NOBODY READ THESE TONIGHT: look at their marks, and set what is off"
-    for held in answer.unread:
-        yield from wrapped(f"  {unread_text(held, page, unit)}", "    ")
+    yield from wrapped(words)
+    for unread in held:
+        yield from wrapped(f"  {unread_text(unread, page, unit)}", "    ")
 
 
 def left_out_lines(answer: PutBack) -> Iterator[str]:

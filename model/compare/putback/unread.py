@@ -8,6 +8,7 @@ from typing import Literal
 from model.compare.answer import owner_name
 from model.compare.putback.answer import Unread
 from model.compare.putback.basis import Basis
+from model.compare.putback.dials import unread_dials
 from model.compare.putback.goal import Goal
 from model.compare.putback.measured import measured_words
 from model.rig.surety import read_from
@@ -16,6 +17,11 @@ from model.space.as_read import value_shown
 
 def unread_of(goal: Goal) -> Iterator[Unread]:
     """Yield what nobody read tonight and no step sets, with what home is as it would show."""
+    yield from _joints(goal)
+    yield from _dials(goal)
+
+
+def _joints(goal: Goal) -> Iterator[Unread]:
     basis = goal.basis
     for key in basis.unread:
         if key in goal.keys:
@@ -33,6 +39,22 @@ def unread_of(goal: Goal) -> Iterator[Unread]:
             using=setting.using,
             measured=measured_words(basis.asked.wanted, key),
             state=_why_unread(basis, key),
+            tool=held.tool if (held := basis.fastenings.by_key.get(key)) else "",
+        )
+
+
+def _dials(goal: Goal) -> Iterator[Unread]:
+    asked = goal.basis.asked
+    for key in unread_dials(asked):
+        declared, setting = asked.wanted.declared[key], asked.wanted.setting(key)
+        yield Unread(
+            setting=key,
+            part_name=owner_name(goal.own, declared.owner),
+            name=declared.label,
+            quantity=declared.quantity,
+            to=setting.value,
+            using=setting.using,
+            state="open" if asked.now.setting(key).state == "open" else "carried",
         )
 
 

@@ -24,13 +24,13 @@ def side_of_act(goal: Goal, act: Act) -> Side:
 
 
 def other_feet(goal: Goal, act: Act) -> Iterator[str]:
-    """Yield the names of the other feet that an act reaches to, in the order of its parts."""
+    """Yield the other feet that an act reaches to, by name and mark, in the order of its parts."""
     told = {act.root}
     for part_id in act.parts:
         part = _foot_of(goal.own, part_id)
         if part.id not in told:
             told.add(part.id)
-            yield part.name
+            yield f"{part.name} ({part.mark})" if part.mark else part.name
 
 
 def _foot_of(rig: Page, part_id: str) -> AnyPart:

@@ -6,6 +6,7 @@ import textwrap
 
 from rich.cells import cell_len
 
+from model.compare.answer import owner_name
 from model.compare.putback.answer import Line, Remains, StructureStep, Unread
 from model.compare.putback.line_text import (
     as_fine_as,
@@ -195,6 +196,7 @@ def _asks(state: PutBackState, asking: Asking) -> str:
         return "minutes there are (nothing for the whole list)"
     if asking.sort == "reason":
         return "normal from now on, because"
-    line = state.line
-    name = _name(line) if line is not None else asking.target
-    return f"read again, {name}"
+    page = state.work.answer_page
+    declared = page.declared.get(asking.target)
+    told = f"{owner_name(page, declared.owner)}, {declared.label}" if declared else asking.target
+    return f"read again, {told}"

@@ -41,6 +41,8 @@ def press(state: PutBackState, key: str, char: str | None, keys: Keys, height: i
     if action in ("done", "toggle") and state.message == NO_PLACE:
         return state.saying("")  # whoever typed a number and Enter meant to tick nothing
     place = moved(action, state.cursor, len(state.rows), height)
+    if place is not None and not state.rows:
+        return state.saying("")
     if place is not None:
         return replace(state.saying(""), cursor=_to_a_box(state, place))
     return _ACTIONS[action](state)

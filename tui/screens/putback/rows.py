@@ -44,6 +44,7 @@ def rows_of(answer: PutBack, side: Side) -> Iterator[Row]:
     if answer.structure:
         yield Words("structure first", "stand")
         yield from answer.structure
+    yield from _unread(answer, "look at their marks, set what is off", by_level=False)
     stood = ""
     for step in answer.steps:
         if not is_on(step, side):
@@ -59,9 +60,14 @@ def rows_of(answer: PutBack, side: Side) -> Iterator[Row]:
             yield Words(words, "hold")
         for line in step.lines:
             yield LineRow(step, line)
-    if answer.unread:
-        yield Words("nobody read these tonight: look at their marks, set what is off", "stand")
-        yield from answer.unread
+    yield from _unread(answer, "when all else is set, set these too", by_level=True)
+
+
+def _unread(answer: PutBack, when: str, *, by_level: bool) -> Iterator[Words | Unread]:
+    held = [unread for unread in answer.unread if unread.by_level is by_level]
+    if held:
+        yield Words(f"nobody read these tonight: {when}", "stand")
+        yield from held
 
 
 def is_on(step: Step, side: Side) -> bool:

@@ -105,6 +105,7 @@ class PutBackScreen(StageScreen):
         return lambda: self._show(state)
 
     def _show(self, state: PutBackState) -> None:
+        from tui.screens.putback.saving import up_to_date
         from tui.screens.putback.state import at_tick, with_rows
 
         if self.state is not None:  # what was done and typed meanwhile stays
@@ -117,7 +118,7 @@ class PutBackScreen(StageScreen):
                 ticked=before.ticked,
                 chosen=before.chosen,
             )
-            state = with_rows(state)
+            state = up_to_date(with_rows(state))
             if before.line is not None:
                 state = at_tick(state, before.line.tick)
         self.state, self.trouble = state, ""
