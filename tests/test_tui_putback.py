@@ -378,11 +378,15 @@ def test_a_number_read_as_the_line_does_not_measure_is_refused(
 def test_a_re_reading_is_by_the_instrument_that_the_line_names(
     state: PutBackState, folder: Path
 ) -> None:
-    line = next(line for line in state.work.answer.lines if line.tick == "hat-pedal.turn")
-    assert line.using == "protractor"
-    keyed(on(state, "hat-pedal.turn"), "-26", "Enter")
+    home = folder / f"{HOME}.toml"
+    text = home.read_text("utf-8")
+    key = "hat-pedal.turn = { read = -26.0, using = "
+    home.write_text(text.replace(f'{key}"protractor"', f'{key}"eye"'), "utf-8")
+    again = start(desk_of(folder), state.hand, "home main")
+    assert again.work.answer_page.declared["hat-pedal.turn"].usually == "protractor"
+    keyed(on(again, "hat-pedal.turn"), "-26", "Enter")
     page = open_page(folder / "2026-03-21-put-back.toml").page
-    assert page.setting("hat-pedal.turn").using == "protractor"
+    assert page.setting("hat-pedal.turn").using == "eye"
 
 
 def test_what_is_typed_names_the_line_that_takes_it(state: PutBackState) -> None:

@@ -186,6 +186,8 @@ def _whole(state: PutBackState, width: int) -> list[str]:
             text = step_title(row.step)
         case StructureStep() | Words():
             text = row.text
+        case Unread():
+            text = unread_text(row, state.work.answer_page, state.hand.unit)
         case Remains():
             text = remains_words(row, state.hand.unit)
     return textwrap.wrap(text, max(20, width), max_lines=2, placeholder="…", break_on_hyphens=False)
