@@ -14,7 +14,7 @@ ROOT = Path(__file__).parent.parent
 
 # What each room may import from besides itself and the ground floor.
 GROUND = {"model.clean", "model.errors", "model.frozen"}
-_BOOK = {"model.readings", "model.rig", "model.book"}
+_BOOK = {"model.readings", "model.rig", "model.disk", "model.book"}
 _SPACE = {"model.readings", "model.picture", "model.rig", "model.space"}
 MAY: dict[str, set[str]] = {
     "model.clean": set(),
@@ -23,7 +23,8 @@ MAY: dict[str, set[str]] = {
     "model.readings": set(),
     "model.picture": {"model.readings"},
     "model.rig": {"model.readings"},
-    "model.book": {"model.readings", "model.rig"},
+    "model.disk": set(),
+    "model.book": {"model.readings", "model.rig", "model.disk"},
     "model.space": {"model.readings", "model.picture", "model.rig"},
     "model.compare": _BOOK | _SPACE,
     "model.checks": _BOOK | _SPACE,
@@ -35,7 +36,7 @@ TERMINAL = {"textual", "rich"}
 
 
 def room(module: str) -> str:
-    """Return the room a module is in: ``model.book`` for ``model.book.save``."""
+    """Return the room a module is in: ``model.book`` for ``model.disk.save``."""
     return ".".join(module.split(".")[:2]) if module.startswith("model") else "tui"
 
 

@@ -8,8 +8,9 @@ import time
 from pathlib import Path
 from random import Random
 
-from model.book.guard import hash_of
-from model.book.save import LOCK_NAME, save
+from model.disk.guard import hash_of
+from model.disk.lock import LOCK_NAME
+from model.disk.save import save
 
 TAIL = "whole\n"
 OLD, NEW = "old = 1\n", "new = 2\r\n# crème, 太鼓\n"

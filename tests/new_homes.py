@@ -9,7 +9,7 @@ from typing import Any
 
 from model.book.adopt_answer import Adopted
 from model.book.new_home import Wish, adopt_pieces
-from model.book.save import LOCK_NAME
+from model.disk.lock import LOCK_NAME
 
 ROOT = Path(__file__).parent.parent / "sample_rigs" / "harbour-dance"
 HOME, FILL_IN, BACK = (

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from model.book.guard import DEEPEST_KEY, LARGEST_FILE, LONGEST_LINE
 from model.book.heads import list_book, read_head
 from model.book.page_file import open_page
 from model.book.read import parse_page
 from model.clean import clean_lines
+from model.disk.guard import DEEPEST_KEY, LARGEST_FILE, LONGEST_LINE
 from model.errors import ClampbookError, Problem, UnreadableFile
 from model.rig.tree import rig_tree
 from tests.goldens import same_as_golden

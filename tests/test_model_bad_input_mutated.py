@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from model.book.begin import begin_page, begun_value
-from model.book.guard import DEEPEST_KEY, LONGEST_LINE
 from model.book.heads import count_in, read_head
 from model.book.page_file import PageFile
 from model.book.read import parse_page
 from model.book.write import write_page
 from model.clean import clean_lines
+from model.disk.guard import DEEPEST_KEY, LONGEST_LINE
 from model.errors import UnreadableFile
 from model.readings.instruments import GENERIC_INSTRUMENTS
 from model.rig.page import Page

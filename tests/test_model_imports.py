@@ -26,7 +26,7 @@ def test_imports_run_one_way() -> None:
 
 def test_a_breach_is_found(tmp_path: Path) -> None:
     for name, text in (
-        ("model/rig/a.py", "from model.book.save import save\n"),
+        ("model/rig/a.py", "from model.disk.save import save\n"),
         ("model/book/b.py", "def f():\n    import textual.app\n"),
         ("model/readings/c.py", "from tui.keys import Keys\n"),
         ("model/attic/d.py", "import model.rig.page\n"),

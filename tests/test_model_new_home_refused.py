@@ -11,7 +11,7 @@ from model.book.book import read_book
 from model.book.heads import BOOK_FILE
 from model.book.homes import name_home
 from model.book.new_home import Wish, adopt_pieces
-from model.book.save import save
+from model.disk.save import save
 from model.errors import CannotDo, NotConfirmed, NotSaved, UnreadableFile
 from tests.new_homes import BACK, BEGAN, FILL_IN, HOME, adopt, book_of, contents
 

@@ -18,9 +18,10 @@ from types import SimpleNamespace
 import pytest
 
 from model.book.edits import SettingEdit
-from model.book.guard import hash_of
 from model.book.page_file import open_page, record
-from model.book.save import LOCK_NAME, save
+from model.disk.guard import hash_of
+from model.disk.lock import LOCK_NAME
+from model.disk.save import save
 from model.errors import NotConfirmed, NotSaved
 from model.rig.setting import taken
 from tests.saving import KEY
@@ -92,7 +93,7 @@ def test_the_mode_of_the_file_is_kept(page: Path) -> None:
     assert stat.S_IMODE(page.stat().st_mode) == 0o640
 
 
-@pytest.mark.parametrize("call", ["open", "write", "fsync", "replace"])
+@pytest.mark.parametrize("call", ["open", "write", "fsync", "exchange", "replace"])
 @pytest.mark.parametrize("error", [errno.ENOSPC, errno.EIO, errno.EACCES, errno.EROFS])
 def test_a_disk_that_refuses_leaves_the_old_file_whole(
     page: Path, monkeypatch: pytest.MonkeyPatch, call: str, error: int
@@ -103,7 +104,10 @@ def test_a_disk_that_refuses_leaves_the_old_file_whole(
     def refuse(*_args: object, **_named: object) -> int:
         raise OSError(error, os.strerror(error))
 
-    if call == "replace":
+    if call == "exchange":
+        monkeypatch.setattr("model.disk.save.exchange", refuse)
+    elif call == "replace":
+        monkeypatch.setattr("model.disk.save.exchange", lambda *_: False)
         monkeypatch.setattr(Path, "replace", refuse)
     elif call == "write":
         real_fdopen = os.fdopen
@@ -113,16 +117,16 @@ def test_a_disk_that_refuses_leaves_the_old_file_whole(
             with real_fdopen(handle, mode, closefd=closefd) as file:
                 yield SimpleNamespace(write=refuse) if mode == "wb" else file
 
-        monkeypatch.setattr("model.book.save.os.fdopen", refuse_writing)
+        monkeypatch.setattr("model.disk.save.os.fdopen", refuse_writing)
     elif call == "open":
         real = os.open
 
         def refuse_new(path: str, flags: int, *rest: int) -> int:
             return refuse() if flags & os.O_EXCL else real(path, flags, *rest)
 
-        monkeypatch.setattr("model.book.save.os.open", refuse_new)
+        monkeypatch.setattr("model.disk.save.os.open", refuse_new)
     else:
-        monkeypatch.setattr("model.book.save.os.fsync", refuse)
+        monkeypatch.setattr("model.disk.save.os.fsync", refuse)
     with pytest.raises(NotSaved) as refused:
         record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
     monkeypatch.undo()
@@ -143,7 +147,7 @@ def test_a_folder_that_does_not_confirm_is_not_called_saved(
             raise OSError(errno.EIO, os.strerror(errno.EIO))
         real(handle)
 
-    monkeypatch.setattr("model.book.save.os.fsync", second_fails)
+    monkeypatch.setattr("model.disk.save.os.fsync", second_fails)
     with pytest.raises(NotConfirmed, match="did not confirm"):
         record(file, SettingEdit(KEY, taken(file.page.setting(KEY), 1.0)))
     assert open_page(page).page.setting(KEY).value == 1.0

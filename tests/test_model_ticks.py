@@ -15,7 +15,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model.book.heads import list_book
-from model.book.save import LOCK_NAME
 from model.book.ticks import (
     Tick,
     Ticks,
@@ -30,6 +29,7 @@ from model.book.ticks import (
 )
 from model.book.ticks_text import parse_ticks, write_ticks
 from model.clean import clean_lines
+from model.disk.lock import LOCK_NAME
 from model.errors import CannotDo, NotSaved, UnreadableFile
 from model.frozen import Unfit
 from model.readings.quantity import Value

@@ -14,11 +14,11 @@ from typing import Any
 import pytest
 import tomli
 
-from model.book.guard import read_text
 from model.book.layout import value_text
 from model.book.tokens import Place, index_text
 from model.book.toml import parse_toml
 from model.clean import clean_lines
+from model.disk.guard import read_text
 from model.errors import UnreadableFile
 from tests.toml_suite import at, expected, fetched, leaves, listed, same
 

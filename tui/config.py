@@ -38,7 +38,7 @@ def read_config(path: Path) -> Config:
         return Config()
     import tomli
 
-    from model.book.guard import read_text
+    from model.disk.guard import read_text
 
     try:
         table = tomli.loads(read_text(path).text)

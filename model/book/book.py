@@ -9,10 +9,10 @@ from typing import Annotated
 from pydantic import Field
 
 from model.book.faults import Faults, shown
-from model.book.guard import read_text
 from model.book.heads import BOOK_FILE
 from model.book.into_values import build, instrument_value, kind_value
 from model.book.toml import parse_toml
+from model.disk.guard import read_text
 from model.errors import Problem, UnreadableFile
 from model.frozen import Extra, Frozen, Spread, Words
 from model.readings.instruments import Instrument

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import Protocol
 
-from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.into_toml import setting_table
 from model.book.layout import Plain, key_text, value_text
 from model.book.scan import Path
 from model.book.tokens import Index, Place, index_text
+from model.disk.guard import BYTE_ORDER, LONGEST_LINE
 from model.errors import CannotDo, Problem
 from model.rig.page import Page, Remarks
 from model.rig.setting import Setting

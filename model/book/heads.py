@@ -14,7 +14,7 @@ from typing import Any
 
 import tomli
 
-from model.book.guard import DEEPEST_KEY, read_beginning, read_text
+from model.disk.guard import DEEPEST_KEY, read_beginning, read_text
 from model.errors import Problem, UnreadableFile
 from model.rig.counting import count_states
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from model.book.guard import BYTE_ORDER, LONGEST_LINE
 from model.book.layout import entry_line, key_text
 from model.book.tokens import Index, Place, index_text
 from model.clean import clean
+from model.disk.guard import BYTE_ORDER, LONGEST_LINE
 from model.errors import CannotDo, Problem
 
 HOMES = "homes"

@@ -9,10 +9,10 @@ from datetime import date
 from pathlib import Path as FilePath
 
 from model.book.book import Book, parse_book
-from model.book.guard import FileText, read_text
 from model.book.heads import BOOK_FILE
 from model.book.home_line import with_home
-from model.book.save import CHANGED, save
+from model.disk.guard import FileText, read_text
+from model.disk.save import CHANGED, save
 from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 
 LONGEST_HOME = 100

@@ -6,7 +6,6 @@ from pathlib import Path as FilePath
 
 from model.book.adopt_answer import Adopted
 from model.book.book import read_book
-from model.book.guard import read_text
 from model.book.heads import BOOK_FILE, page_paths
 from model.book.homes import (
     OldHome,
@@ -19,7 +18,8 @@ from model.book.homes import (
 from model.book.layout import entry_line
 from model.book.new_home_page import NewHome, Wish, new_home
 from model.book.page_file import PageFile, open_page
-from model.book.save import save
+from model.disk.guard import read_text
+from model.disk.save import save
 from model.errors import CannotDo, ClampbookError, NotConfirmed, NotSaved, Problem
 from model.frozen import LONGEST_TEXT
 

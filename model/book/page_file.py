@@ -9,11 +9,11 @@ import tomli
 
 from model.book.edits import Edit, SettingEdit, SettingsEdit, edit_text
 from model.book.faults import Faults
-from model.book.guard import read_text
 from model.book.into_values import setting_value
 from model.book.read import parse_page
-from model.book.save import check_unchanged, save
 from model.book.tokens import Index
+from model.disk.guard import read_text
+from model.disk.save import check_unchanged, save
 from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 from model.rig.page import Page
 from model.rig.setting import Setting

@@ -9,7 +9,7 @@ from model.book.begin import Begin, begin_page, begun_value, page_name
 from model.book.book import read_book
 from model.book.page_file import PageFile, open_page
 from model.book.read import parse_page
-from model.book.save import save
+from model.disk.save import save
 from model.errors import CannotDo, NotSaved, Problem
 
 LONGEST_NAME = 200

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 
 from model.book.edits import edit_text
-from model.book.guard import read_text
 from model.book.layout import Plain
-from model.book.save import CHANGED, check_unchanged, save
 from model.book.scan import Path
 from model.book.ticks_name import ENDING, check_page_name, other_pages, ticks_path
 from model.book.ticks_text import parse_ticks, tick_table, write_ticks
 from model.book.ticks_value import Tick, Ticks
 from model.book.tokens import Index
+from model.disk.guard import read_text
+from model.disk.save import CHANGED, check_unchanged, save
 from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 
 LONGEST_BY = 200

@@ -8,9 +8,9 @@ import tomli
 
 from model.book.examples import right_entry
 from model.book.faults import Faults, as_shown
-from model.book.guard import BYTE_ORDER, DEEPEST_KEY, too_long_lines
 from model.book.malformed import parser_words, why_no_value
 from model.book.tokens import Index, index_text
+from model.disk.guard import BYTE_ORDER, DEEPEST_KEY, too_long_lines
 
 _MOST_TOLD = 20
 

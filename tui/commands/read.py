@@ -146,8 +146,8 @@ def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
 def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFile]:
     from model.book.answer import ReadingTaken
     from model.book.page_file import open_page, record
-    from model.book.save import CHANGED
     from model.book.take import open_edit, reading_edit, seen_edit
+    from model.disk.save import CHANGED
     from model.readings.entry import show_value
     from model.readings.quantity import Refusal
     from model.rig.naming import find_owner, find_setting

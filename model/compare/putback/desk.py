@@ -8,9 +8,7 @@ from pathlib import Path as FilePath
 
 from model.book.begin import Begin, page_name
 from model.book.edits import SettingEdit
-from model.book.guard import read_text
 from model.book.page_file import PageFile, open_page, record
-from model.book.save import CHANGED
 from model.book.start import start_page
 from model.book.take import Hand, reading_edit
 from model.book.ticks import (
@@ -34,6 +32,8 @@ from model.compare.putback.pages import asked_of
 from model.compare.putback.short import short_put_back
 from model.compare.putback.wanted_rig import hangs_alike
 from model.compare.putback.work import Work, ticks_for
+from model.disk.guard import read_text
+from model.disk.save import CHANGED
 from model.errors import CannotDo, ClampbookError, NotSaved, Problem
 from model.readings.instruments import SEEN
 from model.readings.quantity import Refusal

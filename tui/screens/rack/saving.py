@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from model.book.edits import Edit
 from model.book.page_file import PageFile, open_page, record
-from model.book.save import CHANGED
 from model.compare.settings import difference_of
+from model.disk.save import CHANGED
 from model.errors import ClampbookError, NotConfirmed
 from model.readings.entry import show_change, show_value
 from model.rig.record_flags import limit_flag
