@@ -216,7 +216,7 @@ def test_states_are_told_apart_in_json(book: Path, capsys: pytest.CaptureFixture
             assert found["after"]["page"]
 
 
-@pytest.mark.parametrize("command", ["begin", "read", "compare", "positions"])
+@pytest.mark.parametrize("command", ["begin", "read", "compare", "positions", "recover"])
 def test_answers_keep_their_schema(
     book: Path, capsys: pytest.CaptureFixture[str], command: str
 ) -> None:
@@ -228,6 +228,7 @@ def test_answers_keep_their_schema(
         "read": ["read", "tour", "clamp-l", "height", "800", "--json"],
         "compare": ["compare", "tour/main", "tour", "--json"],
         "positions": ["positions", "tour", "--json"],
+        "recover": ["recover", "tour", "--json"],
     }[command]
     cli.main(arguments)
     jsonschema.validate(json.loads(capsys.readouterr().out), json.loads(schema_text))

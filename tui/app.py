@@ -129,11 +129,12 @@ def _first_screen(
     """
     if meant.folder is None:
         from model.book.take import Hand
+        from tui.places import page_journal
         from tui.screens.rack.opening import open_rack
 
         assert meant.page is not None
         hand = Hand(unit=config.unit, by=config.by)
-        rack = open_rack(look, keys, hand, meant.page, None)
+        rack = open_rack(look, keys, hand, meant.page, None, page_journal(clock))
         return lambda: rack
     from model.book.heads import list_book
     from tui.screens.book.screen import BookScreen

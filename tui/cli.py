@@ -8,7 +8,9 @@ import sys
 from collections.abc import Sequence
 from datetime import datetime
 from importlib import import_module
+from typing import NoReturn
 
+from model.clean import clean
 from model.errors import ClampbookError
 from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say_schema
 
@@ -21,6 +23,7 @@ COMMANDS = (
     "putback",
     "positions",
     "draw",
+    "recover",
     "sample",
 )
 _SIGNED = re.compile(r"^(?:-{1,2}|\+{1,2})\s*[0-9.,½¼¾⅛⅜⅝⅞⅓⅔]")
@@ -81,8 +84,16 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 130
 
 
+class _Parser(argparse.ArgumentParser):
+    """The library's own, but that what was typed is told cleanly, without the guard of a sign."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the arguments, and end."""
+        super().error(clean(message.replace(_GUARD, "")))
+
+
 def _parsed(command: Command, name: str, arguments: list[str]) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="clampbook" if name == "open" else f"clampbook {name}",
         description=command.HELP,
         epilog=EPILOG,

@@ -12,21 +12,25 @@ from textual._xterm_parser import XTermParser
 from textual.drivers._byte_stream import ParseError
 from textual.drivers.linux_driver import LinuxDriver
 
+from tui.pastes import Pastes
+
 PATIENCE = 1.5
 """Seconds that leaving may take once the terminal is gone; readings are on the disk already."""
 
 
 class StageDriver(LinuxDriver):
-    """The library's own driver but for two things.
+    """The library's own driver but for three things.
 
     A byte that is no UTF-8 becomes a replacement character; the library's decoder would raise and
     end the program. An end of input ends the program; the library's loop would read it for ever.
+    An escape in pasted text begins nothing; the library's parser would make keys of what follows.
     """
 
     def run_input_thread(self) -> None:
         """Wait for input and hand it on, until the program ends or the terminal is gone."""
         parser = XTermParser(self._debug)
         decode = getincrementaldecoder("utf-8")(errors="replace").decode
+        pastes = Pastes()
         selector = selectors.SelectSelector()
         selector.register(self.fileno, selectors.EVENT_READ)
         try:
@@ -39,7 +43,7 @@ class StageDriver(LinuxDriver):
                     if not data:
                         self._terminal_is_gone()
                         return
-                    for event in parser.feed(decode(data)):
+                    for event in parser.feed(pastes.without_escapes(decode(data))):
                         self.process_message(event)
                 for event in parser.tick():
                     self.process_message(event)

@@ -98,6 +98,7 @@ ACTIONS: tuple[Action, ...] = (
     _action("other", "c", "choose the page to show beside this one", "rack"),
     _action("view", "v", "the drawing beside the rows: from above, front, left; off", "rack",
             footer="view"),
+    _action("beside", "v", "what lies beside the pages: second versions, cut-off saves", "book"),
     _action("fold", "space", "fold the part, or unfold it", "rack"),
     _action("fold_all", "z", "fold every part, or unfold them", "rack"),
     _action("out", "left", "to the part that this hangs on; folds it", "rack"),

@@ -4,14 +4,30 @@ from __future__ import annotations
 
 import hashlib
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from datetime import datetime
 from pathlib import Path
+
+from model.disk.journal import Journal
 
 
 def state_folder(environ: Mapping[str, str] = os.environ) -> Path:
     """Return the folder for what the program remembers between two starts."""
     base = environ.get("XDG_STATE_HOME")
     return (Path(base) if base else Path.home() / ".local" / "state") / "clampbook"
+
+
+def page_journal(clock: Callable[[], datetime], folder: Path | None = None) -> Journal:
+    """Return the journal of the pages' changes, in the user's state folder."""
+    return Journal((folder or state_folder()) / "journal", clock)
+
+
+def short_path(folder: Path) -> str:
+    """Return a folder as a person writes it: from the home folder on, where it is in it."""
+    try:
+        return str(Path("~") / folder.relative_to(Path.home()))
+    except (ValueError, RuntimeError):
+        return str(folder)
 
 
 def remember_place(page: Path, key: str, folder: Path | None = None) -> None:

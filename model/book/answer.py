@@ -20,12 +20,17 @@ class Begun(Frozen):
 
 
 class ReadingTaken(Frozen):
-    """One reading: saved, or refused and why. ``flag`` says what is odd about a saved one."""
+    """One reading: saved, kept, or refused and why. ``flag`` says what is odd about one taken.
+
+    ``kept`` is the journal that has what the book could not take: it is in the book once the page
+    is opened again, or with the next reading that the book takes.
+    """
 
     line: int | None = None
     setting: str | None = None
     typed: str
     saved: bool
+    kept: str | None = None
     state: State | None = None
     value: float | int | str | None = None
     shown: str | None = None
@@ -36,15 +41,16 @@ class ReadingTaken(Frozen):
 
 
 class ReadingsTaken(Frozen):
-    """All the readings of one call."""
+    """All the readings of one call; ``waited`` are earlier ones that reached the book with it."""
 
     answer: Literal["read"] = "read"
     version: Literal[1] = 1
     page: str
     path: str
     readings: tuple[ReadingTaken, ...]
+    waited: tuple[str, ...] = ()
 
     @property
-    def saved(self) -> int:
-        """How many are on the disk."""
-        return sum(reading.saved for reading in self.readings)
+    def safe(self) -> int:
+        """How many are on the disk: in the book, or in the journal."""
+        return sum(reading.saved or reading.kept is not None for reading in self.readings)

@@ -14,6 +14,7 @@ from typing import Any
 
 import tomli
 
+from model.book.beside.copies import without_copies
 from model.disk.guard import DEEPEST_KEY, read_beginning, read_text
 from model.errors import Problem, UnreadableFile
 from model.rig.counting import count_states
@@ -57,12 +58,16 @@ class BookHead:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """The pages of a book in order of their beginning, and the files that cannot be listed."""
+    """The pages of a book in order of their beginning, and the files that cannot be listed.
+
+    ``copies`` are second versions of a page, each with that page's name: no nights of their own.
+    """
 
     folder: FilePath
     book: BookHead
     pages: tuple[PageHead, ...]
     unreadable: tuple[UnreadableFile, ...]
+    copies: tuple[tuple[PageHead, str], ...] = ()
 
     def nights(self) -> dict[date, tuple[PageHead, ...]]:
         """Return the pages by the show's date."""
@@ -81,8 +86,9 @@ class Listing:
         return next((p for p in reversed(pages) if p.of_a_night), pages[-1] if pages else None)
 
     def named(self, name: str) -> PageHead | None:
-        """Return the page of that file name."""
-        return next((page for page in self.pages if page.name == name), None)
+        """Return the page, or the second version of one, of that file name."""
+        every = (*self.pages, *(copy for copy, _ in self.copies))
+        return next((page for page in every if page.name == name), None)
 
     def homes_of(self, name: str) -> tuple[str, ...]:
         """Return the homes that the page of that name is."""
@@ -95,15 +101,16 @@ def list_book(folder: FilePath) -> Listing:
     Raises :class:`UnreadableFile` where ``folder`` is no book.
     """
     book = read_book_head(folder)
-    pages: list[PageHead] = []
+    heads: list[PageHead] = []
     unreadable: list[UnreadableFile] = []
     for path in page_paths(folder):
         try:
-            pages.append(read_head(path))
+            heads.append(read_head(path))
         except UnreadableFile as error:
             unreadable.append(error)
+    pages, copies = without_copies(heads)
     pages.sort(key=lambda page: (page.began, page.name))
-    return Listing(folder, book, tuple(pages), tuple(unreadable))
+    return Listing(folder, book, tuple(pages), tuple(unreadable), tuple(copies))
 
 
 def page_paths(folder: FilePath) -> Iterator[FilePath]:

@@ -7,12 +7,14 @@ import re
 import tomli
 
 from model.book.scan import mask_strings
+from model.disk.guard import LONGEST_LINE
 
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _VALUE = r"(?:^|=)\s*"
 _NUMBER = _VALUE + r"[+-]?[0-9.]+\s*"
 
 _CONTROL = "a control character stands in it as it is"
+_NO_CLOSE = "the text has no closing quote on its line"
 
 # What is looked for once the whole texts are masked, and what it means; the first that fits tells.
 _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
@@ -30,7 +32,7 @@ _SLIPS: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (_VALUE + r"[0-9]{4}-[0-9]{2}", "there is no such date or time"),
         (_VALUE + r"(?:True|TRUE|False|FALSE|yes|no)\b", "it is true or false, in small letters"),
         (_VALUE + r"(?!(?:true|false|inf|nan)\b)[^\W\d_]", "a text stands in quotes"),
-        ("^[^\"']*[\"']", "the text has no closing quote on its line"),
+        ("^[^\"']*[\"']", _NO_CLOSE),
         (r"^\{[^}]*$", "the closing } is missing"),
         (r"^\[[^\]]*$", "the closing ] is missing"),
         (r"^\{.*[\w\]}]\s+[\w-]+\s*=", "a comma is missing between two entries of { }"),
@@ -45,10 +47,15 @@ def why_no_value(value: str) -> str | None:
     try:
         tomli.loads(f"k = {value}")
     except (ValueError, RecursionError, MemoryError) as error:
-        masked = mask_strings(value)
-        slip = next((what for pattern, what in _SLIPS if pattern.search(masked)), None)
-        return slip or parser_words(error)[0]
+        return _slip(value) or parser_words(error)[0]
     return None
+
+
+def _slip(value: str) -> str | None:
+    if len(value) > LONGEST_LINE:  # over many lines: the parser's words tell it as well
+        return None
+    masked = mask_strings(value)
+    return next((what for pattern, what in _SLIPS if pattern.search(masked)), None)
 
 
 def parser_words(error: Exception) -> tuple[str, int | None]:
@@ -57,7 +64,8 @@ def parser_words(error: Exception) -> tuple[str, int | None]:
     if words.startswith("Expected newline or end of document"):
         words = words.replace(words.partition(" (")[0], "something stands after the value")
     if words.startswith("Illegal character"):
-        words = words.replace(words.partition(" (at ")[0], _CONTROL)
+        is_line_end = words.startswith(r"Illegal character '\n'")
+        words = words.replace(words.partition(" (at ")[0], _NO_CLOSE if is_line_end else _CONTROL)
     match = _AT.search(words)
     said = _AT.sub("", words)
     return said[:1].lower() + said[1:] or "it is not TOML", int(match[1]) if match and match[

@@ -20,6 +20,7 @@ from model.book.layout import key_text
 from model.book.scan import Path
 from model.book.tokens import Index
 from model.book.toml import parse_toml
+from model.disk.guard import LARGEST_FILE
 from model.errors import Problem
 from model.frozen import LONGEST_TEXT
 from model.rig.declared import AnyPart
@@ -33,6 +34,8 @@ _SECTIONS = ("notes", "instrument", "mark", "part", "spot", "record", "kind")
 _HEAD = frozenset(
     {"format", "rig", "date", "began", "moment", "venue", "begun_from", "closed", *_SECTIONS}
 )
+MOST_SETTINGS = LARGEST_FILE // 20
+"""Each setting has a line of its own, and none is shorter than that."""
 Maker = Callable[[str, object, Faults], T | None]
 
 
@@ -71,6 +74,8 @@ def parse_page(text: str, file: str = "page") -> PageRead:
         remarks=(),
         kinds=kinds,
     )
+    if _too_many_settings(skeleton, faults):
+        return PageRead(None, faults.in_order(), index)
     record, remarks = _record(_section(tables, "record", faults), skeleton, faults)
     if faults.grave or head is None:
         return PageRead(None, faults.in_order(), index)
@@ -117,6 +122,22 @@ def _right_format(tables: Mapping[str, Any], faults: Faults) -> bool:
             right="format = 1",
             why="without it this is no page of Clampbook's",
         )
+    return True
+
+
+def _too_many_settings(skeleton: Page, faults: Faults) -> bool:
+    """Refuse what would take for ever to list: a kind of 10,000 joints on 10,000 parts."""
+    joints = {kind.id: len(kind.joints) for kind in skeleton.kinds}
+    settings = sum(joints.get(part.kind or "", 0) for part in skeleton.parts)
+    if settings <= MOST_SETTINGS:
+        return False
+    faults.add(
+        "too-many-settings",
+        ("part",),
+        f"its parts and their kinds have {settings} settings",
+        why=f"a page has room for {MOST_SETTINGS} at most",
+        right="a large rig has about 1000",
+    )
     return True
 
 

@@ -8,12 +8,14 @@ Path = tuple[str, ...]
 
 BLANK = re.compile(r"[ \t\r\n]+")
 COMMENT = re.compile(r"#[^\n]*")
-_STRING = re.compile(
+_LONG = re.compile(
     r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'
-    r"|'''(?:[^']|'(?!''))*+'{3,5}"
-    r'|"(?:[^"\\\n]|\\[^\n])*+"'
-    r"|'[^'\n]*'",
+    r"|'''(?:[^']|'(?!''))*+'{3,5}",
     re.DOTALL,
+)
+_SHORT = re.compile(r'"(?:[^"\\\n]|\\[^\n])*+"' r"|'[^'\n]*'")
+_WHOLE_OR_OPEN = re.compile(
+    rf"""{_LONG.pattern}|{_SHORT.pattern}|(?P<open>["'][^\n]*)""", re.DOTALL
 )
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _OTHER = re.compile(r"[^\n\"'#\[\]{}]+")
@@ -31,6 +33,7 @@ class Scan:
         self.deepest = 0
         self.deepest_line = 1
         self.odd_lines: list[int] = []
+        self.never_closed: set[str] = set()
 
     def go(self, to: int) -> None:
         """Move on, and count the lines on the way."""
@@ -70,10 +73,7 @@ class Scan:
             self.spaces()
             if match := _BARE.match(self.text, self.at):
                 parts.append(match.group())
-            elif (match := _STRING.match(self.text, self.at)) and match.group()[:3] not in (
-                '"""',
-                "'''",
-            ):
+            elif not self._opens_long() and (match := _SHORT.match(self.text, self.at)):
                 parts.append(_unquoted(match.group()))
             else:
                 return None
@@ -82,6 +82,22 @@ class Scan:
             if self.peek() != ".":
                 return tuple(parts)
             self.at += 1
+
+    def _opens_long(self) -> bool:
+        return self.text.startswith(('"""', "'''"), self.at)
+
+    def _string(self) -> bool:
+        """Pass over a whole string here; tell whether there is one.
+
+        A long one that nothing closes is looked for once: no later one is closed either, and
+        looking again from each would take for ever on a hostile text.
+        """
+        quotes = self.text[self.at : self.at + 3]
+        if self._opens_long() and quotes not in self.never_closed:
+            if self.skip(_LONG):
+                return True
+            self.never_closed.add(quotes)
+        return self.skip(_SHORT)
 
     def value(self, depth: int) -> int:
         """Pass over a value; return the offset of its end. ``depth`` is its key's."""
@@ -103,7 +119,7 @@ class Scan:
             if char in "[]{}\n":
                 self.go(self.at + 1)
             elif char in "\"'":
-                if not self.skip(_STRING):
+                if not self._string():
                     self.to_line_end()
             else:
                 self.skip(_OTHER)
@@ -127,5 +143,5 @@ def _unquoted(text: str) -> str:
 
 
 def mask_strings(text: str) -> str:
-    """Return ``text`` with a 0 for every whole string in it."""
-    return _STRING.sub("0", text)
+    """Return ``text`` with a 0 for every whole string in it; a line stays from an open one on."""
+    return _WHOLE_OR_OPEN.sub(lambda match: match["open"] or "0", text)

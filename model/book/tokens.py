@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from model.book.scan import BLANK, COMMENT, Path, Scan
+from model.disk.guard import DEEPEST_KEY
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +112,17 @@ class _Doubles:
 
 
 def index_text(text: str) -> Index:
-    """Return where every key and table header of ``text`` stands."""
+    """Return where every key and table header of ``text`` stands.
+
+    Where keys go deeper than a page's may it ends: such a text is refused, and to remember each
+    of thousands of long paths would take for ever.
+    """
     scan = Scan(text)
     places: dict[Path, Place] = {}
     headers: list[Header] = []
     doubles = _Doubles()
     table: Path = ()
-    while scan.at < len(text):
+    while scan.at < len(text) and scan.deepest <= DEEPEST_KEY:
         if scan.skip(BLANK) or scan.skip(COMMENT):
             continue
         if scan.peek() == "[":

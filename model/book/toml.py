@@ -6,6 +6,7 @@ from typing import Any
 
 import tomli
 
+from model.book.beside.marks import is_mark
 from model.book.examples import right_entry
 from model.book.faults import Faults, as_shown
 from model.book.malformed import parser_words, why_no_value
@@ -46,6 +47,17 @@ def parse_toml(text: str, file: str) -> tuple[dict[str, Any] | None, Index, Faul
 
 def _name_faults(text: str, index: Index, faults: Faults, error: Exception) -> None:
     lines = text.split("\n")
+    marks = [number for number in index.odd_lines if is_mark(lines[number - 1])]
+    if marks:
+        faults.add(
+            "two-versions",
+            (),
+            "two versions of the page stand in it, between marks that a merge left",
+            why="both changed the same line, and which of the two is right only you can tell",
+            right="clampbook recover parts them; or keep one of the lines, and none of the marks",
+            line=marks[0],
+        )
+        return
     for twice in index.twice[:_MOST_TOLD]:
         is_table = twice.path in index.tables
         faults.add(

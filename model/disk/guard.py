@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import stat
 from dataclasses import dataclass
@@ -57,7 +58,8 @@ def read_bytes(path: FilePath, most: int = LARGEST_FILE + 1) -> bytes:
     except OSError as error:
         raise _system(path, error) from error
     finally:
-        os.close(handle)
+        with contextlib.suppress(OSError):  # it was only read, and is closed anyway
+            os.close(handle)
     if len(data) > LARGEST_FILE:
         raise _cannot(
             path,

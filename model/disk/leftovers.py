@@ -88,9 +88,13 @@ def collect(folder: FilePath) -> tuple[FilePath, ...]:
 
 
 def _is_superseded(path: FilePath) -> bool:
+    """Tell whether a file is the version that the one now in place was made from."""
     match = _TEMP.fullmatch(path.name)
-    found = hash_of(path.read_bytes())[:8]
-    return match is not None and found == match["source"] != match["made"]
+    assert match is not None
+    if hash_of(path.read_bytes())[:8] != match["source"]:
+        return False
+    page = path.with_name(match["name"])
+    return page.is_file() and hash_of(page.read_bytes())[:8] == match["made"] != match["source"]
 
 
 def leftovers(folder: FilePath) -> tuple[Leftover, ...]:

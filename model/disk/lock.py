@@ -24,7 +24,8 @@ def locked(folder: FilePath) -> Iterator[None]:
         fcntl.flock(handle, fcntl.LOCK_EX)
         yield
     finally:
-        os.close(handle)
+        with contextlib.suppress(OSError):  # nothing was written there, and it is closed anyway
+            os.close(handle)
 
 
 @contextlib.contextmanager
@@ -44,4 +45,5 @@ def locked_at_once(folder: FilePath) -> Iterator[bool]:
         else:
             yield True
     finally:
-        os.close(handle)
+        with contextlib.suppress(OSError):
+            os.close(handle)

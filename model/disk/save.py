@@ -6,17 +6,17 @@ import contextlib
 import os
 from pathlib import Path as FilePath
 
+from model.disk import told
+from model.disk.busy import is_being_written
 from model.disk.flush import flush_folder
 from model.disk.guard import LARGEST_FILE, hash_of, read_bytes
 from model.disk.leftovers import keep, temp_name
 from model.disk.lock import locked
-from model.disk.swap import exchange
-from model.errors import NotConfirmed, NotSaved, Problem
-
-CHANGED = "changed-underneath"
-"""The code of the problem that a file is not the one that was read."""
-REFUSED = "disk-refused"
-"""The code of the problem that the disk takes nothing."""
+from model.disk.swap import exchange, rename_to_free
+from model.disk.told import CHANGED as CHANGED
+from model.disk.told import GONE as GONE
+from model.disk.told import REFUSED as REFUSED
+from model.errors import NotSaved, UnreadableFile
 
 
 def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
@@ -25,12 +25,13 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
     ``expected_sha256`` is the hash of what was read, or None for a file that must not be there.
     The text goes to a fresh file in the same folder, is flushed to the disk, and changes names
     with the old one, which is looked at before it goes: what someone else wrote at the last moment
-    gets its name back. Then the folder is flushed. Raises :class:`NotSaved` (the old file is whole)
-    or :class:`NotConfirmed` (the new one is in place, the disk did not confirm it).
+    gets its name back. Then the folder is flushed. Raises :class:`NotSaved` or
+    :class:`UnreadableFile` (the old file is whole), or :class:`NotConfirmed` (the new one is in
+    place, the disk did not confirm it).
     """
     data = text.encode("utf-8")
     if len(data) > LARGEST_FILE:
-        raise _not_saved(
+        raise told.not_saved(
             path,
             f"it would be over {LARGEST_FILE // 1_000_000} MB",
             "a page of 600 settings is about 80 KB",
@@ -39,18 +40,9 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
         with locked(path.parent):
             check_unchanged(path, expected_sha256)
             temp = _written_beside(path, data, expected_sha256)
-            try:
-                _take_place(temp, path, hash_of(data), expected_sha256)
-            except (OSError, NotSaved):
-                _take_away(temp, hash_of(data))
-                raise
+            _take_place(temp, path, hash_of(data), expected_sha256)
     except OSError as error:
-        raise _not_saved(
-            path,
-            (error.strerror or str(error)).lower(),
-            "free the disk or choose a folder that takes files",
-            REFUSED,
-        ) from error
+        raise told.refused(path, error) from error
     _confirm(path)
     return hash_of(data)
 
@@ -59,21 +51,12 @@ def check_unchanged(path: FilePath, expected: str | None) -> None:
     """Raise :class:`NotSaved` where the file is not the one that was read, or must not be there."""
     if expected is None:
         if path.exists() or path.is_symlink():
-            raise _not_saved(path, "a file of that name is there already", "another moment or date")
+            raise told.there_already(path)
         return
     if not path.exists():
-        raise _not_saved(path, "the file is gone", "put it back, or begin a new page")
+        raise told.gone(path)
     if hash_of(read_bytes(path)) != expected:
-        raise _changed(path)
-
-
-def _changed(path: FilePath) -> NotSaved:
-    return _not_saved(
-        path,
-        "someone else changed the file since it was read",
-        "open it again, then record",
-        CHANGED,
-    )
+        raise told.changed(path)
 
 
 def _written_beside(path: FilePath, data: bytes, expected: str | None) -> FilePath:
@@ -90,47 +73,89 @@ def _written_beside(path: FilePath, data: bytes, expected: str | None) -> FilePa
                     temp.chmod(path.stat().st_mode & 0o7777)
             os.fsync(file.fileno())
     except OSError:
-        temp.unlink(missing_ok=True)
+        _take_away(temp)
         raise
     return temp
 
 
 def _take_place(temp: FilePath, path: FilePath, ours: str, expected: str | None) -> None:
-    if expected is None:
-        _take_new_name(temp, path)
-    elif exchange(temp, path):
-        _look_at_displaced(temp, path, ours, expected)
-    else:
-        check_unchanged(path, expected)  # what comes between this and the next line is lost
-        temp.replace(path)
+    """Let the fresh file take its name; where it did not, it goes.
+
+    An error does not say that nothing happened: what has the name now decides what is told.
+    """
+    try:
+        if expected is None:
+            _take_new_name(temp, path)
+        elif exchange(temp, path):
+            _look_at_displaced(temp, path, ours, expected)
+        else:
+            check_unchanged(path, expected)  # what comes between this and the next line is lost
+            temp.replace(path)
+    except (NotSaved, UnreadableFile):
+        _take_away(temp, ours)
+        raise
+    except OSError as error:
+        has_its_name = _hash_at(path) == ours and (
+            _hash_at(temp) != ours or _is_one_file(temp, path)
+        )
+        _take_away(temp, ours)
+        if has_its_name:
+            raise told.not_confirmed(path, error) from error
+        raise
 
 
 def _take_new_name(temp: FilePath, path: FilePath) -> None:
     """A link refuses to replace: two people's new pages of one name do not hide each other."""
     try:
         os.link(temp, path)
-    except FileExistsError:
-        raise _not_saved(
-            path, "a file of that name is there already", "another moment or date"
-        ) from None
-    except (OSError, AttributeError):  # a file system, or a system, without links
-        check_unchanged(path, None)
-        temp.replace(path)
+    except (OSError, AttributeError) as error:
+        if isinstance(error, OSError) and _is_one_file(temp, path):
+            raise  # done, and said to have failed
+        if isinstance(error, FileExistsError):
+            raise told.there_already(path) from None
     else:
         _take_away(temp)
+        return
+    try:  # a file system, or a system, without links
+        has_taken_it = rename_to_free(temp, path)
+    except FileExistsError:
+        raise told.there_already(path) from None
+    if not has_taken_it:
+        check_unchanged(path, None)  # what comes between this and the next line is lost
+        temp.replace(path)
 
 
 def _look_at_displaced(temp: FilePath, path: FilePath, ours: str, expected: str) -> None:
     """Take the old file away; give its name back to one that nobody has read yet."""
-    if _hash_at(temp) == expected:
+    is_open = is_being_written(temp)
+    found = _hash_at(temp)
+    if found == expected and not is_open:
         _take_away(temp)
         return
-    exchange(temp, path)
-    if _hash_at(temp) != ours:
+    is_back = _give_back(temp, path)
+    now = _hash_at(temp)
+    if is_back and now not in (ours, None):
         # Someone wrote once more meanwhile: the newer one gets the name, the older one is kept.
-        exchange(temp, path)
+        _give_back(temp, path)
+    if now != ours:
+        _keep(temp)
+        if not is_back and _hash_at(path) in (ours, None):
+            raise told.not_confirmed(path)
+    if is_open:
+        raise told.being_written(path)
+    raise told.changed(path) if found else told.not_read_again(path)
+
+
+def _give_back(temp: FilePath, path: FilePath) -> bool:
+    try:
+        return exchange(temp, path)
+    except OSError:
+        return False
+
+
+def _keep(temp: FilePath) -> None:
+    with contextlib.suppress(OSError):  # it stays, and is found as a leftover
         keep(temp)
-    raise _changed(path)
 
 
 def _hash_at(path: FilePath) -> str | None:
@@ -141,13 +166,20 @@ def _hash_at(path: FilePath) -> str | None:
         return None
 
 
+def _is_one_file(one: FilePath, other: FilePath) -> bool:
+    try:
+        return one.samefile(other)
+    except OSError:
+        return False
+
+
 def _take_away(temp: FilePath, only: str | None = None) -> None:
     """Remove our own fresh file, or with ``only`` what is that and nobody else's.
 
     One that stays is found as a leftover.
     """
     with contextlib.suppress(OSError):
-        if only is None or _hash_at(temp) == only:
+        if only is None or (not is_being_written(temp) and _hash_at(temp) == only):
             temp.unlink(missing_ok=True)
 
 
@@ -155,16 +187,4 @@ def _confirm(path: FilePath) -> None:
     try:
         flush_folder(path.parent)
     except OSError as error:
-        problem = Problem(
-            code="not-confirmed",
-            what="written, but the disk did not confirm it",
-            why=(error.strerror or str(error)).lower(),
-            right="look at the disk, then record the last reading again",
-            path=str(path),
-        )
-        raise NotConfirmed("written, but not confirmed", (problem,)) from error
-
-
-def _not_saved(path: FilePath, what: str, right: str, code: str = "not-saved") -> NotSaved:
-    problem = Problem(code=code, what=what, right=right, path=str(path))
-    return NotSaved("not saved; the old file is whole", (problem,))
+        raise told.not_confirmed(path, error) from error

@@ -119,6 +119,7 @@ def _chain(page: Page, begin: str, on: str) -> list[str]:
 
 
 def _kinds(page: Page) -> Iterator[Problem]:
+    outlets = {kind.id: dict.fromkeys(o.id for o in kind.outlets) for kind in page.kinds}
     for part in page.parts:
         if part.kind is not None and part.kind not in page.by_kind:
             yield flag_of(
@@ -140,14 +141,13 @@ def _kinds(page: Page) -> Iterator[Problem]:
         carrier = page.by_id.get(part.on[0])
         if part.at is None or carrier is None or isinstance(carrier, Post | Bar):
             continue
-        outlets = page.by_kind.get(carrier.kind or "")
-        names = [outlet.id for outlet in outlets.outlets] if outlets else []
+        names = outlets.get(carrier.kind or "", {})
         if part.at not in names:
             yield flag_of(
                 "no-such-outlet",
                 f"part.{part.id}.at",
                 f"{carrier.name} has no outlet {part.at}",
-                right=f'at = "{names[0]}"' if names else "leave at out",
+                right=f'at = "{next(iter(names))}"' if names else "leave at out",
             )
 
 

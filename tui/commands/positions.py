@@ -77,7 +77,7 @@ def position_lines(answer: PagePositions, page: Page, unit: LengthUnit) -> Itera
     from model.readings.lengths import show_place
 
     head = page.head
-    yield f"{answer.page}  {head.date.isoformat()} {head.moment}, {head.venue or '-'}"
+    yield clean(f"{answer.page}  {head.date.isoformat()} {head.moment}, {head.venue or '-'}")
     yield "the middle of each surface from the zero mark, its near and far edge over the rug;"
     yield "± covers 95 %; toward: where the low edge is, clockwise from straight ahead"
     for piece in answer.pieces.values():

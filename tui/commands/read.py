@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import re
 import sys
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import ClampbookError
 from model.readings.angles import READ_FROM
+from tui.commands.read_lines import Line, lines_of, with_options
 from tui.commands.shared import (
     COULD_NOT,
     NOTHING,
@@ -24,11 +24,14 @@ from tui.commands.shared import (
     say_json,
     unit_of,
 )
+from tui.places import page_journal, short_path
 
 if TYPE_CHECKING:
     from model.book.answer import ReadingsTaken, ReadingTaken
     from model.book.page_file import PageFile
+    from model.book.replay import Replayed
     from model.book.take import Hand
+    from model.disk.journal import Journal
     from model.frozen import Frozen
     from model.readings.quantity import Refusal
 
@@ -46,19 +49,6 @@ VALUE is what one would type at stage side; @seen marks the carried value as see
 says that nothing is known any more. After a | may come using=, u=, from=, note= (note last).
 A line that is refused is told and changes nothing; every other one is on the disk before the next.
 """
-_LINE = re.compile(r'\s*(?:"(?P<quoted>[^"]*)"|(?P<part>\S+))\s+(?P<setting>\S+)(?P<value>.*)')
-_OPTION = re.compile(r"(using|u|from)=(\"[^\"]*\"|\S+)|note=(.*)")
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One reading as it was written: which line, what part and setting, what value, how."""
-
-    number: int | None
-    part: str
-    setting: str
-    value: str
-    options: str = ""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -87,11 +77,12 @@ def answer_type() -> type[Frozen]:
     return ReadingsTaken
 
 
-def run(asked: argparse.Namespace, _clock: Clock) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """Take the readings; say what was saved and what was refused."""
     from model.book.answer import ReadingsTaken
     from model.book.find import find_page
     from model.book.page_file import open_page
+    from model.book.replay import replay
     from model.book.take import Hand
 
     config = reader_config()
@@ -103,22 +94,34 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         read_from=asked.read_from,
         note=asked.note,
     )
-    file = open_page(find_page(asked.page or ".", Path.cwd()))
-    lines = _lines_asked(asked)
+    journal = page_journal(clock)
+    replayed = replay(open_page(find_page(asked.page or ".", Path.cwd())), journal)
+    file = replayed.file
+    if not asked.json:
+        _say_waited(replayed)
     readings: list[ReadingTaken] = []
-    for line in lines:
-        taken, file = _take(line, file, hand)
+    for line in _lines_asked(asked):
+        taken, file = _take(line, file, hand, journal)
         readings.append(taken)
         if not asked.json:
             say(_in_words(taken))
-    answer = ReadingsTaken(page=file.name, path=str(file.path), readings=tuple(readings))
+    if file.held is None and readings and readings[-1].saved:
+        # What the disk refused a moment ago went into the book with the last one.
+        readings = [
+            taken.model_copy(update={"saved": True, "kept": None}) if taken.kept else taken
+            for taken in readings
+        ]
+    waited = [line.what for line in replayed.recorded] if file.held is None else []
+    answer = ReadingsTaken(
+        page=file.name, path=str(file.path), readings=tuple(readings), waited=tuple(waited)
+    )
     if asked.json:
         say_json(answer)
     return _status(answer)
 
 
 def _status(answer: ReadingsTaken) -> int:
-    if not answer.saved:
+    if not answer.safe:
         return COULD_NOT
     odd = any(reading.flag or not reading.saved for reading in answer.readings)
     return SOMETHING if odd else NOTHING
@@ -126,26 +129,16 @@ def _status(answer: ReadingsTaken) -> int:
 
 def _lines_asked(asked: argparse.Namespace) -> Iterable[Line]:
     if asked.part is None or asked.part == "-":
-        return _lines_of(sys.stdin)
+        return lines_of(sys.stdin)
     return [Line(None, asked.part, asked.setting or "", " ".join(asked.value))]
 
 
-def _lines_of(texts: Iterable[str]) -> Iterable[Line]:
-    for number, text in enumerate(texts, 1):
-        written = text.strip()
-        if not written or written.startswith("#"):
-            continue
-        body, _, options = written.partition(" | ")
-        if match := _LINE.fullmatch(body):
-            part = match["quoted"] if match["quoted"] is not None else match["part"]
-            yield Line(number, part, match["setting"], match["value"].strip(), options)
-        else:
-            yield Line(number, written, "", "", options)
-
-
-def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFile]:
+def _take(
+    line: Line, file: PageFile, hand: Hand, journal: Journal
+) -> tuple[ReadingTaken, PageFile]:
     from model.book.answer import ReadingTaken
     from model.book.page_file import open_page, record
+    from model.book.replay import replay
     from model.book.take import open_edit, reading_edit, seen_edit
     from model.disk.save import CHANGED
     from model.readings.entry import show_value
@@ -173,7 +166,7 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
         owner = find_owner(file.page, first)
     if not line.setting or not line.value:
         return refused(Refusal("a reading is PART SETTING VALUE", 'ride-boom reach 14 3/8"'))
-    hand_now = _with_options(hand, line.options)
+    hand_now = with_options(hand, line.options)
     if isinstance(hand_now, Refusal):
         return refused(hand_now)
     if isinstance(owner, Refusal):
@@ -194,12 +187,13 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
         return refused(edit, key)
     declared, before = file.page.declared[key], file.page.setting(key)
     try:
-        file = record(file, edit)
+        file = record(file, edit, journal, key)
     except ClampbookError as error:
         first_problem = error.problems[0] if error.problems else None
         why = first_problem.what if first_problem else error.title
         if first_problem and first_problem.code == CHANGED:
-            file = open_page(file.path)  # the next line is taken on the page as it is now
+            # The next line is taken on the page as it is now.
+            file = replay(open_page(file.path), journal).file
         return refused(Refusal(why, first_problem.right if first_problem else "try again"), key)
     after = file.page.setting(key)
     asked = declared.asked(hand_now.unit)
@@ -208,7 +202,8 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
         line=line.number,
         setting=key,
         typed=line.value,
-        saved=True,
+        saved=file.held is None,
+        kept=str(file.held.where) if file.held else None,
         state=after.state,
         value=after.value,
         shown=None if after.value is None else show_value(after.value, asked),
@@ -217,42 +212,25 @@ def _take(line: Line, file: PageFile, hand: Hand) -> tuple[ReadingTaken, PageFil
     ), file
 
 
-def _with_options(hand: Hand, text: str) -> Hand | Refusal:
-    from model.readings.quantity import Refusal
-
-    rest = text.strip()
-    while rest:
-        match = _OPTION.match(rest)
-        if match is None:
-            return Refusal(f"{rest!r} is none of using=, u=, from=, note=", "using=level u=0.2")
-        name, value = (match[1] or "note"), (match[2] or match[3] or "").strip('"')
-        if name == "u":
-            try:
-                u = float(value)
-            except ValueError:
-                u = -1.0
-            if not 0 <= u < 1e5:
-                return Refusal(f"u={value} is no uncertainty", "u=4")
-            hand = replace(hand, u=u)
-        elif name == "from":
-            found = next((word for word in READ_FROM if word == value), None)
-            if found is None:
-                return Refusal(f"from={value} is none of {', '.join(READ_FROM)}", "from=gravity")
-            hand = replace(hand, read_from=found)
-        elif name == "using":
-            hand = replace(hand, using=value)
-        else:
-            hand = replace(hand, note=value)
-        rest = rest[match.end() :].strip()
-    return hand
+def _say_waited(replayed: Replayed) -> None:
+    """Say what of the journal reached the book before the first reading, and what did not."""
+    for line in replayed.recorded:
+        word = "saved now" if replayed.file.held is None else "not in the book yet"
+        say(f"had not reached the book, {word}: {line.what}, of {line.at}")
+    for line in replayed.stay:
+        say(f"not in the book: {line.what}, of {line.at}; clampbook recover tells why")
 
 
 def _in_words(taken: ReadingTaken) -> str:
     where = f"line {taken.line}: " if taken.line is not None else ""
-    if not taken.saved:
+    if not taken.saved and taken.kept is None:
         return (
             f"{where}refused: {taken.setting or taken.typed}: {taken.refused}; right: {taken.right}"
         )
     was = f", was {taken.before}" if taken.before and taken.before != taken.shown else ""
     flag = f"\n{where}flagged: {taken.flag}" if taken.flag else ""
-    return f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{flag}".rstrip()
+    kept = ""
+    if taken.kept is not None:
+        folder = short_path(Path(taken.kept).parent)
+        kept = f"; not in the book, which takes nothing now; safe in {folder}"
+    return f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{kept}{flag}".rstrip()

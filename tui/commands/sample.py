@@ -6,6 +6,7 @@ import argparse
 import shutil
 from pathlib import Path
 
+from model.clean import clean
 from model.errors import CannotDo, Problem
 from tui.commands.shared import NOTHING, Clock, add_unit, say
 
@@ -54,9 +55,9 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
         )
         raise CannotDo("cannot copy the sample", (problem,))
     else:
-        say(f"{target} is there already and is opened as it is")
+        say(clean(f"{target} is there already and is opened as it is"))
     if asked.copy_only:
-        say(f"{target}: open it with: clampbook {target}")
+        say(clean(f"{target}: open it with: clampbook {target}"))
         return NOTHING
     from tui.commands import open as opening
 

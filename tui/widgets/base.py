@@ -78,8 +78,9 @@ class StageScreen(Screen[None]):
         lines = event.text.splitlines()
         text = "".join(char for char in (lines[0] if lines else "") if char.isprintable())
         if text and self.takes_text(text):
-            for char in text:
-                self.press(char, char)
+            for at, char in enumerate(text):
+                if self.takes_text(text[at:]):  # the first one may have opened no line
+                    self.press(char, char)
             self.draw()
 
     def takes_text(self, _text: str, /) -> bool:

@@ -9,6 +9,7 @@ from pathlib import Path as FilePath
 from model.book.begin import Begin, page_name
 from model.book.edits import SettingEdit
 from model.book.page_file import PageFile, open_page, record
+from model.book.replay import replay
 from model.book.start import start_page
 from model.book.take import Hand, reading_edit
 from model.book.ticks import (
@@ -33,6 +34,7 @@ from model.compare.putback.short import short_put_back
 from model.compare.putback.wanted_rig import hangs_alike
 from model.compare.putback.work import Work, ticks_for
 from model.disk.guard import read_text
+from model.disk.journal import Journal
 from model.disk.save import CHANGED
 from model.errors import CannotDo, ClampbookError, NotSaved, Problem
 from model.readings.instruments import SEEN
@@ -57,6 +59,7 @@ class Desk:
     whole: PutBack
     ticks: TicksFile | None = None
     readings: PageFile | None = None
+    journal: Journal | None = None
 
     @property
     def asked(self) -> Asked:
@@ -79,15 +82,17 @@ def list_behind(page: FilePath) -> tuple[FilePath, FilePath] | None:
     return None
 
 
-def open_desk(now: PageFile, wanted: PageFile, choices: Choices) -> Desk:
+def open_desk(
+    now: PageFile, wanted: PageFile, choices: Choices, journal: Journal | None = None
+) -> Desk:
     """Work the put-back out, and go on where its ticks were left.
 
-    Raises :class:`CannotDo` for two rigs or one page, :class:`UnreadableFile` where the ticks or
-    the page of re-readings cannot be read.
+    Re-readings that wait in the journal are recorded. Raises :class:`CannotDo` for two rigs or one
+    page, :class:`UnreadableFile` where the ticks or the page of re-readings cannot be read.
     """
     asked = asked_of(now, wanted)
     work = Work(basis_of(asked), put_back(asked, choices), choices)
-    desk = Desk(now, wanted, now.path.parent, work, work.answer)
+    desk = Desk(now, wanted, now.path.parent, work, work.answer, journal=journal)
     path = ticks_path(desk.folder, now.name, wanted.name)
     return with_ticks(desk, read_ticks(path)) if path.exists() else desk
 
@@ -115,7 +120,8 @@ def _readings(desk: Desk, ticks: TicksFile) -> PageFile | None:
             path=str(ticks.path),
         )
         raise CannotDo("the put-back cannot go on", (problem,))
-    return open_page(path)
+    file = open_page(path)
+    return file if desk.journal is None else replay(file, desk.journal).file
 
 
 def seen_again(desk: Desk) -> Desk:
@@ -231,7 +237,7 @@ def _as_told(desk: Desk, page: Page, key: str, hand: Hand) -> Hand:
 
 def _recorded(desk: Desk, edit: SettingEdit) -> Desk:
     assert desk.readings is not None
-    readings = record(desk.readings, edit)
+    readings = record(desk.readings, edit, desk.journal, edit.key)
     return replace(desk, readings=readings, work=desk.work.with_readings(readings.page))
 
 

@@ -14,8 +14,10 @@ def title_cells(state: BookState) -> list[Cell]:
     """Return the first line: the book, how many nights and pages."""
     nights, pages = len(state.listing.nights()), len(state.listing.pages)
     right = f" {nights} nights, {pages} pages"
+    beside = f" {state.beside} beside the pages: v " if state.beside else ""
     return [
         Cell(state.listing.book.title, "title"),
+        Cell(beside, "refused", len(beside), right=True),
         Cell(right, "quiet", len(right), right=True),
     ]
 

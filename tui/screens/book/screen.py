@@ -9,11 +9,13 @@ from pathlib import Path
 
 from textual.worker import get_current_worker
 
+from model.book.beside.quick import beside_count
 from model.book.heads import Listing, PageHead, count_in, list_book
 from model.errors import ClampbookError
 from tui.config import Config
 from tui.keys import Keys
 from tui.looks.look import Look
+from tui.places import page_journal
 from tui.screens.book.cells import (
     detail_cells,
     heading_cells,
@@ -71,6 +73,8 @@ class BookScreen(StageScreen):
     def _count_all(self) -> None:
         """Count the pages, the last ones first; show them in a few goes."""
         worker = get_current_worker()
+        number = beside_count(self.state.listing, page_journal(self.clock))
+        self.app.call_from_thread(self._found_beside, number)
         counted: dict[str, Counts | str] = {}
         for page in reversed(self.state.listing.pages):
             if worker.is_cancelled:
@@ -82,6 +86,10 @@ class BookScreen(StageScreen):
             if len(counted) % 20 == 0:
                 self.app.call_from_thread(self._counted, dict(counted))
         self.app.call_from_thread(self._counted, counted)
+
+    def _found_beside(self, number: int) -> None:
+        self.state = replace(self.state, beside=number)
+        self.draw()
 
     def _counted(self, counted: dict[str, Counts | str]) -> None:
         self.state = with_counts(self.state, counted)
@@ -108,6 +116,8 @@ class BookScreen(StageScreen):
                 self.app.push_screen(TextScreen(self.look, self.keys, "keys of the book", lines))
             case "problems":
                 self._tell_problems()
+            case "beside":
+                self._choose_version()
             case "look":
                 self.next_look()
 
@@ -118,6 +128,16 @@ class BookScreen(StageScreen):
         shown = lines or ["every file of this book can be read"]
         self.app.push_screen(TextScreen(self.look, self.keys, "files of this book", shown))
 
+    def _choose_version(self) -> None:
+        from tui.screens.book.choosing import Choosing
+
+        Choosing(self, page_journal(self.clock)).versions()
+
+    def said(self, words: str, *, refused: bool = False) -> None:
+        """Say something on the list of pages."""
+        self.state = self.state.saying(words, refused)
+        self.draw()
+
     def open_page(self, path: Path) -> None:
         """Open a page in the rack screen; one that cannot be read is told, and stays as it is."""
         from model.book.take import Hand
@@ -125,7 +145,9 @@ class BookScreen(StageScreen):
 
         hand = Hand(unit=self.state.unit, by=self.config.by)
         try:
-            screen = open_rack(self.look, self.keys, hand, path, self.state.listing.folder)
+            journal = page_journal(self.clock)
+            folder = self.state.listing.folder
+            screen = open_rack(self.look, self.keys, hand, path, folder, journal)
         except ClampbookError as error:
             lines = wrapped(error.text(), self.size.width - 1)
             self.app.push_screen(TextScreen(self.look, self.keys, error.title, lines))

@@ -16,7 +16,7 @@ from tui.widgets.cursor import moved
 from tui.widgets.typed import Typed
 
 Counts = Mapping[str, int]
-Ask = Literal["back", "help", "problems", "look"]
+Ask = Literal["back", "help", "problems", "beside", "look"]
 EMPTY = Typed()
 
 
@@ -48,7 +48,10 @@ class Start:
 
 @dataclass(frozen=True, slots=True)
 class BookState:
-    """All of the screen but its size. ``counts`` lacks a page until it was counted."""
+    """All of the screen but its size. ``counts`` lacks a page until it was counted.
+
+    ``beside`` is how many versions lie beside the pages.
+    """
 
     listing: Listing
     today: date
@@ -58,6 +61,7 @@ class BookState:
     draft: Draft | None = None
     message: str = ""
     refused: bool = False
+    beside: int = 0
     wanted: Open | Start | Ask | None = None
 
     @property
@@ -114,7 +118,7 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
         case "unit":
             unit = LENGTH_UNITS[(LENGTH_UNITS.index(state.unit) + 1) % len(LENGTH_UNITS)]
             return replace(state, unit=unit).saying(f"lengths in {UNIT_WORDS[unit]}")
-        case "help" | "problems" | "back" | "look":
+        case "help" | "problems" | "beside" | "back" | "look":
             return replace(state, wanted=action)
     return state
 

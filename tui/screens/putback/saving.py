@@ -23,6 +23,7 @@ from tui.screens.putback.state import (
     to_next_left,
     with_desk,
 )
+from tui.screens.rack.saving import kept_words
 
 
 def up_to_date(state: PutBackState) -> PutBackState:
@@ -74,6 +75,10 @@ def read_on_disk(state: PutBackState, reading: Reading, began: datetime) -> PutB
     state = replace(with_desk(state, desk), asking=None)
     words, agrees = _against_home(state, reading.key)
     assert desk.readings is not None
+    if desk.readings.held is not None:
+        # The ticks are in the same folder, which takes nothing now.
+        held = kept_words(desk.readings.held)
+        return state.saying(f"{words}; {held}; its line is not ticked", refused=True)
     state = state.saying(f"{words}; on {desk.readings.name}")
     if not agrees and reading.key in state.work.done:
         after = tick_on_disk(state, Ticking((reading.key,), False))

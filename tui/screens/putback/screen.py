@@ -16,6 +16,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from model.book.take import Hand
+from model.disk.journal import Journal
 from model.errors import ClampbookError
 from tui.keys import ENTRY_STARTS, Keys
 from tui.looks.look import Look
@@ -48,10 +49,16 @@ class PutBackScreen(StageScreen):
     DEFAULT_CSS = "PutBackScreen > Horizontal { height: 1fr; }"
 
     def __init__(
-        self, look: Look, keys: Keys, paths: tuple[Path, Path], label: str, hand: Hand
+        self,
+        look: Look,
+        keys: Keys,
+        paths: tuple[Path, Path],
+        label: str,
+        hand: Hand,
+        journal: Journal | None = None,
     ) -> None:
         super().__init__(look, keys)
-        self.paths, self.label, self.hand = paths, label, hand
+        self.paths, self.label, self.hand, self.journal = paths, label, hand, journal
         self.state: PutBackState | None = None
         self.trouble = ""
         self.pane = Pane(look, self._fill_pane)
@@ -85,14 +92,17 @@ class PutBackScreen(StageScreen):
     def _opened(self, minutes: float | None, *, enough: bool) -> Callable[[], None]:
         """Read both pages and work the moves out; return what shows them, or why there are none."""
         from model.book.page_file import open_page
+        from model.book.replay import replay
         from model.compare.putback.desk import open_desk, shortened
         from model.compare.putback.pages import book_choices
         from tui.screens.putback.state import Shorten, start
 
         try:
             now, wanted = (open_page(path) for path in self.paths)
+            if self.journal is not None:
+                now = replay(now, self.journal).file
             choices, unreadable = book_choices(now.path.parent)
-            desk = open_desk(now, wanted, choices)
+            desk = open_desk(now, wanted, choices, self.journal)
             part = Shorten(minutes, enough)
             if not part.is_whole:
                 desk = shortened(desk, minutes)

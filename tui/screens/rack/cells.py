@@ -54,7 +54,8 @@ def title_cells(state: RackState) -> list[Cell]:
     closed = "closed  " if head.closed else ""
     counts = count_settings(state.page)
     left = counts["carried"] + counts["open"]
-    right = f" {closed}{left} left  by {state.hand.by or '-'}  {UNIT_WORDS[state.hand.unit]}"
+    held = f"{len(state.file.held.ids)} not in the book  " if state.file.held else ""
+    right = f" {held}{closed}{left} left  by {state.hand.by or '-'}  {UNIT_WORDS[state.hand.unit]}"
     venue = f", {head.venue}" if head.venue else ""
     return [
         Cell(f"{head.date} {head.moment}{venue} · {head.rig}", "title"),

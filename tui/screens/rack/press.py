@@ -78,7 +78,7 @@ def _marked(state: RackState, mark: str) -> RackState:
 
 def _undo(state: RackState) -> RackState:
     if not state.done:
-        return state.saying("nothing to undo since this page was opened")
+        return state.saying("nothing to undo")
     if state.page.head.closed and isinstance(state.done[-1].edit, ClosedEdit):
         return state.saying("the page is closed for the show: x twice opens it again", "refused")
     return replace(state, wanted=Save(state.done[-1], "undo"))

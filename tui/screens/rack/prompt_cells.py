@@ -26,7 +26,12 @@ _ASKS = {
     "find": "find",
     "reader": "who reads, initials",
 }
-_MESSAGE: dict[str, Role] = {"said": "quiet", "saved": "good", "refused": "refused"}
+_MESSAGE: dict[str, Role] = {
+    "said": "quiet",
+    "saved": "good",
+    "kept": "moved",
+    "refused": "refused",
+}
 
 
 def bottom_cells(

@@ -6,12 +6,15 @@ import contextlib
 from dataclasses import replace
 
 from model.book.edits import Edit
-from model.book.page_file import PageFile, open_page, record
+from model.book.page_file import Held, PageFile, open_page, record
+from model.book.replay import Replayed, replay
 from model.compare.settings import difference_of
 from model.disk.save import CHANGED
 from model.errors import ClampbookError, NotConfirmed
 from model.readings.entry import show_change, show_value
+from model.rig.naming import owner_names
 from model.rig.record_flags import limit_flag
+from tui.places import short_path
 from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
 
 
@@ -24,12 +27,12 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
         words = f"someone else changed {save.step.what} since: it stays as it is now"
         return replace(state, wanted=None).saying(words, "refused")
     try:
-        file = record(state.file, edit)
+        file = record(state.file, edit, state.journal, _called(state, save), save.way)
     except NotConfirmed as error:
         # It is in place all the same: go on from what the disk holds now.
         with contextlib.suppress(ClampbookError):
             state = reopened(state, open_page(state.file.path))
-        return not_saved(state, error)
+        return _not_confirmed(not_saved(state, error))
     except ClampbookError as error:
         if any(problem.code == CHANGED for problem in error.problems):
             return _on_the_new_page(state, save, edit)
@@ -37,14 +40,33 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
     return saved(state, file, save, words_for(state, file, save))
 
 
+def _called(state: RackState, save: Save) -> str:
+    """Return what a change is called in the journal, where no row stands beside it."""
+    key = getattr(save.step.edit, "key", None)
+    if key is None:
+        return save.step.what
+    declared = state.page.declared[key]
+    return f"{owner_names(state.page)[declared.owner]}, {declared.label}"
+
+
+def _not_confirmed(state: RackState) -> RackState:
+    if state.journal is None:
+        return state
+    noted = f"{state.message.text}; it is noted in {short_path(state.journal.folder)} as well"
+    return state.saying(noted, "refused")
+
+
 def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
     """Go on with the page as someone else left it.
 
-    What they did not touch is recorded there. Where they changed the same lines, theirs is shown
-    and what was typed stays, to be taken again on purpose.
+    What they did not touch is recorded there, with what the disk had refused before. Where they
+    changed the same lines, theirs is shown and what was typed stays, to be taken again on purpose.
     """
     try:
-        fresh = open_page(state.file.path)
+        fresh, others = open_page(state.file.path), ""
+        if state.journal is not None and state.file.held is not None:
+            replayed = replay(fresh, state.journal)
+            fresh, others = replayed.file, stay_words(replayed)
         keys = [key for key, _ in getattr(edit, "settings", ())]
         if any(key in state.page.declared and key not in fresh.page.declared for key in keys):
             after = replace(reopened(state, fresh), prompt=None, wanted=None)
@@ -53,20 +75,57 @@ def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
         after = reopened(state, fresh)
         if theirs:
             words = "someone else changed the same line meanwhile; once more records yours over it"
-            return replace(after, wanted=None).saying(words, "refused")
-        file = record(fresh, edit)
+            return replace(after, wanted=None).saying(f"{words}{others}", "refused")
+        file = record(fresh, edit, state.journal, _called(state, save), save.way)
     except ClampbookError as error:
         return not_saved(state, error)
     words = words_for(after, file, save)
-    return saved(after, file, save, f"{words}; someone else's changes came in as well")
+    return saved(after, file, save, f"{words}; someone else's changes came in as well{others}")
+
+
+def replayed_words(replayed: Replayed) -> str:
+    """Say what of the journal went into the book when a page was opened."""
+    words = ""
+    if recorded := replayed.recorded:
+        what = ", ".join(line.what for line in recorded[:3]) + (" …" if len(recorded) > 3 else "")
+        if replayed.file.held is None:
+            words = f"{_changes(len(recorded))} that had not reached the book: now saved ({what})"
+        else:
+            words = kept_words(replayed.file.held)
+    return f"{words}{stay_words(replayed)}".removeprefix("; ")
+
+
+def stay_words(replayed: Replayed) -> str:
+    """Say that something waits which the page says otherwise by now, or is closed for."""
+    if not replayed.stay:
+        return ""
+    number = _changes(len(replayed.stay))
+    if replayed.file.page.head.closed:
+        return f"; {number} not in the book, the page is closed: open it again and come back"
+    return f"; {number} kept, the page says otherwise by now: v on the book tells"
+
+
+def kept_words(held: Held) -> str:
+    """Say that the disk refused a page's last changes, why, and where they are safe."""
+    number, why = _changes(len(held.ids)), held.problem.what
+    where = short_path(held.where.parent)
+    return f"{number} not in the book: {why}. Safe in {where}; go in with the next that it takes"
+
+
+def _changes(number: int) -> str:
+    return "1 change" if number == 1 else f"{number} changes"
 
 
 def words_for(state: RackState, file: PageFile, save: Save) -> str:
     """Say what was saved: the setting, its value, what it was, and what is odd about it."""
+    if file.held is not None:
+        return kept_words(file.held)
     done = {"new": "saved", "undo": "undone", "redo": "done again"}[save.way]
+    before_that = state.file.held
+    waited = f"; so is what the disk had refused ({len(before_that.ids)})" if before_that else ""
     key = getattr(save.step.edit, "key", None)
     if key is None:
-        return f"{done}: {save.step.what}"
+        return f"{done}: {save.step.what}{waited}"
     declared, after = file.page.declared[key], file.page.setting(key)
     before = state.page.setting(key)
     asked = declared.asked(state.hand.unit)
@@ -80,4 +139,4 @@ def words_for(state: RackState, file: PageFile, save: Save) -> str:
     if isinstance(after.value, int | float) and isinstance(before.value, int | float):
         by = difference_of(before.value, after.value, declared)
         change = f", {show_change(by, asked)}" if by else ", the same"
-    return f"{done}: {declared.label} {shown[0]} (was {shown[1]}{change}){odd}"
+    return f"{done}: {declared.label} {shown[0]} (was {shown[1]}{change}){odd}{waited}"

@@ -125,6 +125,7 @@ class RackScreen(StageScreen):
                 (self.state.file.path, head.path),
                 beside.label,
                 self.state.hand,
+                self.state.journal,
             )
         )
 

@@ -8,6 +8,7 @@ from typing import Literal
 from model.book.edits import Edit, SettingEdit, SettingsEdit
 from model.book.page_file import PageFile
 from model.book.take import Hand
+from model.disk.journal import Journal
 from model.errors import ClampbookError
 from model.picture.scene import View
 from model.rig.page import Page
@@ -18,6 +19,7 @@ from tui.widgets.typed import Typed
 PromptSort = Literal["reading", "note", "page note", "photos", "find", "reader"]
 Ask = Literal["back", "help", "problems", "other", "walk", "differences", "putback", "look"]
 
+Sort = Literal["said", "saved", "kept", "refused"]
 EMPTY = Typed()
 
 
@@ -32,10 +34,13 @@ class Prompt:
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """What the program says: how, and in which words."""
+    """What the program says: how, and in which words.
+
+    ``kept``: the reading is safe, outside the book, which took nothing.
+    """
 
     text: str = ""
-    sort: Literal["said", "saved", "refused"] = "said"
+    sort: Sort = "said"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +90,7 @@ class RackState:
     instruments: tuple[tuple[str, str], ...] = ()
     view: View | None = None
     at: dict[str, int] = field(default_factory=dict, compare=False)
+    journal: Journal | None = field(default=None, compare=False)
 
     @property
     def page(self) -> Page:
@@ -106,7 +112,7 @@ class RackState:
         index = min(max(index, 0), len(self.rows) - 1)
         return replace(self, cursor=self.rows[index].id)
 
-    def saying(self, text: str, sort: Literal["said", "saved", "refused"] = "said") -> RackState:
+    def saying(self, text: str, sort: Sort = "said") -> RackState:
         """Return the state with a message."""
         return replace(self, message=Message(text, sort))
 
@@ -183,7 +189,7 @@ def saved(state: RackState, file: PageFile, save: Save, words: str) -> RackState
         done=done,
         undone=undone,
         wanted=None,
-        message=Message(words, "saved"),
+        message=Message(words, "kept" if file.held else "saved"),
     )
     if isinstance(step.edit, SettingEdit | SettingsEdit):
         after = after.shown_row(step.edit.settings[0][0])

@@ -26,7 +26,9 @@ def title_cells(state: WalkState) -> list[Cell]:
     """Return the first line: how far the walk is, and which page it is on."""
     head, hand = state.page.head, state.rack.hand
     sort = "short walk" if state.is_short else "walk"
-    right = f" by {hand.by or '-'}  {UNIT_WORDS[hand.unit]}"
+    held = state.rack.file.held
+    right = f" {len(held.ids)} not in the book " if held else ""
+    right += f" by {hand.by or '-'}  {UNIT_WORDS[hand.unit]}"
     words = f"{sort}, {state.at + 1} of {len(state.keys)}, {state.left()} left"
     return [
         Cell(f"{words} · {head.date} {head.moment}, {head.venue or '-'}", "title"),

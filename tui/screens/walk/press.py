@@ -25,6 +25,8 @@ def press(state: WalkState, key: str, char: str | None, keys: Keys, seconds: flo
         state = replace(state, entered=seconds, gap=since, is_held=held)
         if held:
             return state if before.is_held else _taken_back(state, before.gap)
+    else:
+        state = replace(state, entered=-1.0)  # a key that is held down sends no other between
     rack = state.rack
     if rack.prompt is None:
         # Whatever the rack's own cursor did: what is drawn is what is written.

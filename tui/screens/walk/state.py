@@ -110,7 +110,7 @@ def _still_there(state: WalkState) -> WalkState:
 def after_save(state: WalkState, rack: RackState, save: Save) -> WalkState:
     """Return the walk after a change reached the disk, or did not."""
     state = _still_there(replace(state, rack=rack))
-    if rack.message.sort != "saved":
+    if rack.message.sort not in ("saved", "kept"):
         return state
     if save.way != "new":
         return state.gone_to(state.keys.index(rack.cursor)) if rack.cursor in state.keys else state

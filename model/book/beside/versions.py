@@ -1,0 +1,146 @@
+"""What lies beside a book's pages and may be the only copy of a reading: found, and held against.
+
+Second versions of a page, files that a cut-off save left, changes that the disk refused.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path as FilePath
+from typing import Literal
+
+from model.book.beside.merge import Merge, begun_base, merge
+from model.book.beside.quick import marked_in, waiting_in
+from model.book.heads import Listing
+from model.book.journaled import edits_of
+from model.book.page_file import open_page
+from model.disk.journal import Change, Journal, Line
+from model.disk.leftovers import Leftover, collect, leftovers, settle
+from model.errors import ClampbookError, Problem
+from model.rig.page import Page
+
+Sort = Literal["copy", "kept", "displaced", "waiting", "merged"]
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A version of a file: where it is, which file it is of, and how it differs from that.
+
+    ``merge`` is None where there is no page to hold it against, and ``problem`` says why. ``base``
+    is the page that both were begun from. ``lines`` are the journal's, of a waiting one.
+    """
+
+    sort: Sort
+    path: FilePath
+    page: FilePath
+    merge: Merge | None = None
+    base: str = ""
+    problem: Problem | None = None
+    lines: tuple[Line, ...] = ()
+
+
+def versions(listing: Listing, journal: Journal | None = None) -> tuple[Version, ...]:
+    """Return every version beside the pages of a book, those to take readings from first.
+
+    What a cut-off save left is brought together first; one that says nothing that its page does not
+    say is put aside.
+    """
+    collect(listing.folder)
+    found = [_marked(path) for path in marked_in(listing)]
+    found += [_copy(listing, FilePath(head.path), name) for head, name in listing.copies]
+    for left in leftovers(listing.folder):
+        version = _leftover(listing, left)
+        if version.merge is not None and version.merge.is_same:
+            settle(left.path)
+        else:
+            found.append(version)
+    if journal is not None:
+        found += [
+            _waiting(page, lines, journal) for page, lines in waiting_in(listing.folder, journal)
+        ]
+    return tuple(found)
+
+
+def _marked(path: FilePath) -> Version:
+    problem = Problem(
+        code="two-versions",
+        what="two versions stand in it, between marks that a merge left",
+        right="take it: one becomes the page, the other is kept beside it, and held against it",
+        path=str(path),
+    )
+    return Version("merged", path, path, problem=problem)
+
+
+def _copy(listing: Listing, path: FilePath, name: str) -> Version:
+    page = listing.folder / f"{name}.toml"
+    return _held_against("copy", path, page, listing)
+
+
+def _leftover(listing: Listing, left: Leftover) -> Version:
+    page = listing.folder / left.meant
+    sort: Sort = "kept" if left.finished else "displaced"
+    if not left.meant.endswith(".toml") or listing.named(page.stem) is None:
+        return Version(sort, left.path, page, problem=_no_page(left, page))
+    return _held_against(sort, left.path, page, listing)
+
+
+def _no_page(left: Leftover, page: FilePath) -> Problem:
+    if not page.exists():
+        what, right = "is not there any more", "take it: it becomes that page again"
+    else:
+        what, right = "is no page", f"look at both, and put what is missing into {left.meant}"
+    return Problem(code="no-page", what=f"{left.meant} {what}", right=right, path=str(left.path))
+
+
+def _held_against(sort: Sort, path: FilePath, page: FilePath, listing: Listing) -> Version:
+    try:
+        here, there = open_page(page).page, open_page(path).page
+    except ClampbookError as error:
+        return Version(sort, path, page, problem=error.problems[0])
+    name = here.head.begun_from
+    base = _base(listing, name) if name and name == there.head.begun_from else None
+    return Version(sort, path, page, merge(here, there, base), name if base else "")
+
+
+def _base(listing: Listing, name: str) -> Page | None:
+    head = listing.named(name)
+    if head is None:
+        return None
+    try:
+        return begun_base(open_page(head.path).page, name)
+    except ClampbookError:
+        return None
+
+
+def _waiting(page: FilePath, lines: tuple[Line, ...], journal: Journal) -> Version:
+    path = journal.path_of(page)
+    try:
+        here = open_page(page).page
+    except ClampbookError as error:
+        return Version("waiting", path, page, problem=error.problems[0], lines=lines)
+    changes = [change for line in lines for change in line.changes]
+    there, base = _after(here, changes), _before(here, changes)
+    if there is None or base is None:
+        problem = Problem(
+            code="other-parts",
+            what="it is of a part that the page does not have now",
+            right="look at the journal, and record it where it belongs",
+            path=str(path),
+        )
+        return Version("waiting", path, page, problem=problem, lines=lines)
+    return Version("waiting", path, page, merge(here, there, base), lines=lines)
+
+
+def _after(page: Page, changes: list[Change]) -> Page | None:
+    return _with(page, [(change.path, change.after) for change in changes])
+
+
+def _before(page: Page, changes: list[Change]) -> Page | None:
+    return _with(page, [(change.path, change.before) for change in reversed(changes)])
+
+
+def _with(page: Page, entries: list[tuple[tuple[str, ...], str]]) -> Page | None:
+    edits = edits_of(page, entries)
+    for edit in edits or ():
+        page = edit.on_page(page)
+    return page if edits is not None else None
