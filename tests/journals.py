@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from model.book.edits import SettingEdit
-from model.book.page_file import PageFile, open_page, record
+from model.book.page_file import PageFile, open_page
+from model.book.recording import record
 from model.disk.journal import Journal
 from model.rig.setting import Setting, taken
 from tests.rack_stage import SECOND, small_book

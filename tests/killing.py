@@ -1,19 +1,22 @@
-"""A writer that is killed at any moment, and what a file must still say after that."""
+"""A writer that is killed at any moment, and what its folder must still say after that."""
 
 from __future__ import annotations
 
 import os
 import signal
 import time
+from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
-from model.disk.guard import hash_of
+from model.disk.leftovers import TEMP_MARK, collect
 from model.disk.lock import LOCK_NAME
-from model.disk.save import save
+from tests.saving import Writer
 
-TAIL = "whole\n"
 OLD, NEW = "old = 1\n", "new = 2\r\n# crème, 太鼓\n"
+LATEST = 0.06
+"""Seconds after which a writer is killed at the latest: some fifty saves."""
 
 
 def files(folder: Path) -> set[str]:
@@ -21,43 +24,49 @@ def files(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()} - {LOCK_NAME}
 
 
-def version(number: int) -> str:
-    """Return the text of a version: its number, some length, and a last line that ends it."""
-    return f"version = {number}\n" + f"# {number}\n" * (20 + number % 400) + TAIL
-
-
-def number_of(text: str) -> int:
-    """Return which version a text is; it must be exactly that one, to the last character."""
-    number = int(text.split("\n", 1)[0].removeprefix("version = "))
-    assert text == version(number), "the file is torn"
-    return number
-
-
-def write_until_killed(path: Path, first: int, said: int) -> None:
-    """Save one version after another; say each to ``said`` once its save has returned."""
-    sha256, number = hash_of(path.read_bytes()), first
-    while True:
-        sha256 = save(path, version(number), sha256)
-        os.write(said, f"{number}\n".encode())
-        number += 1
-
-
-def kill_a_writer(path: Path, rng: Random) -> tuple[int, int]:
-    """Start a writer, kill it within some milliseconds; return its first and last told version."""
-    first = number_of(path.read_text("utf-8")) + 1
+def kill_a_writer(path: Path, writer: Writer, first: int, rng: Random) -> int:
+    """Start a writer, kill it within some milliseconds; return the last version that it told."""
     read, write = os.pipe()
     child = os.fork()
     if child == 0:
         try:
             os.close(read)
-            write_until_killed(path, first, write)
+            writer(path, first, write)
         finally:
             os._exit(1)
     os.close(write)
-    time.sleep(rng.uniform(0, 0.08))
+    time.sleep(rng.uniform(0, LATEST))
     os.kill(child, signal.SIGKILL)
     _, status = os.waitpid(child, 0)
     assert os.WIFSIGNALED(status), "the writer ended before it was killed"
     with os.fdopen(read, "rb") as told:
         numbers = told.read().split()
-    return first, int(numbers[-1]) if numbers else first - 1
+    return int(numbers[-1]) if numbers else first - 1
+
+
+def tidy_up(path: Path, number_of: Callable[[str], int | None]) -> Counter[str]:
+    """Collect what a killed writer left: all is kept, but for an older version that is whole.
+
+    ``number_of`` tells which version a text is, None for a torn one. Returns what became of it.
+    """
+    unfinished = {
+        found.name: found.read_bytes()
+        for found in path.parent.iterdir()
+        if found.name.endswith(TEMP_MARK)
+    }
+    before = path.read_bytes()
+    kept = {found.read_bytes() for found in collect(path.parent)}
+    assert path.read_bytes() == before, "tidying up changed the page"
+    assert not any(name.endswith(TEMP_MARK) for name in files(path.parent)), "one stayed"
+    became: Counter[str] = Counter()
+    now = number_of(before.decode())
+    for data in unfinished.values():
+        number = number_of(data.decode("utf-8", "replace"))
+        if data in kept:
+            became["torn, kept" if number is None else "whole, kept"] += 1
+            continue
+        assert number is not None, "a torn leftover was deleted"
+        assert now is not None
+        assert number < now, "the only copy of a version was deleted"
+        became["older, taken away"] += 1
+    return became

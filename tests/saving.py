@@ -1,29 +1,42 @@
-"""A process that saves one reading after another and says so: ``python -m tests.saving PAGE``.
-
-It prints a number only when the page with that number is on the disk; it is killed while it works.
-"""
+"""Writers that save one version after another, and say each only when it is on the disk."""
 
 from __future__ import annotations
 
-import sys
+import os
+from collections.abc import Callable
 from itertools import count
 from pathlib import Path
 
 from model.book.edits import SettingEdit
-from model.book.page_file import open_page, record
+from model.book.page_file import open_page
+from model.book.recording import record
+from model.disk.guard import hash_of
+from model.disk.save import save
 from model.rig.setting import taken
 
 KEY = "clamp-l.height"
+TAIL = "whole\n"
+Writer = Callable[[Path, int, int], None]
+"""Saves to a page from a first number on, and says each to a handle once its save has returned."""
 
 
-def main(path: Path) -> None:
-    """Save readings for ever."""
+def version(number: int) -> str:
+    """Return the text of a version: its number, some length, and a last line that ends it."""
+    return f"version = {number}\n" + f"# {number}\n" * (20 + number % 400) + TAIL
+
+
+def write_versions(path: Path, first: int, said: int) -> None:
+    """Save versions of many lengths for ever, from the one before the first on."""
+    sha256 = hash_of(version(first - 1).encode())
+    for number in count(first):
+        sha256 = save(path, version(number), sha256)
+        os.write(said, f"{number}\n".encode())
+
+
+def write_readings(path: Path, first: int, said: int) -> None:
+    """Record readings of one setting for ever."""
     file = open_page(path)
-    for number in count(1):
+    for number in count(first):
         setting = taken(file.page.setting(KEY), float(number), using="tape", by="AK")
         file = record(file, SettingEdit(KEY, setting))
-        print(number, flush=True)
-
-
-if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+        os.write(said, f"{number}\n".encode())

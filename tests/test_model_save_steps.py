@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from model.book.edits import CrewNoteEdit
-from model.book.page_file import open_page, record
+from model.book.page_file import open_page
+from model.book.recording import record
 from model.clean import clean_lines
 from model.disk import swap
 from model.disk.guard import hash_of

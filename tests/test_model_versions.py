@@ -14,7 +14,8 @@ from model.book.beside.recover import give_back, put_aside, take, take_entries
 from model.book.beside.versions import Version, versions
 from model.book.edits import ClosedEdit, CrewNoteEdit, RemarksEdit
 from model.book.heads import list_book
-from model.book.page_file import PageFile, open_page, record
+from model.book.page_file import PageFile, open_page
+from model.book.recording import record
 from model.disk.guard import hash_of
 from model.disk.journal import Journal
 from model.disk.leftovers import KEPT, SETTLED, temp_name
@@ -244,7 +245,7 @@ def test_what_the_disk_refused_and_the_page_says_otherwise_is_asked(
     put_aside(version, journal)
     assert found(tmp_path / "tour", journal) == ()
     assert (on_disk(file, KEY).value, on_disk(file, OTHER).value) == (799.0, 810.0)
-    assert {line.fate for line in journal.read(file.path).lines} == {"aside", "saved"}
+    assert {line.fate for line in journal.read(file.id).lines} == {"aside", "saved"}
 
 
 def test_what_waits_for_a_page_that_cannot_be_read_is_told(

@@ -17,7 +17,8 @@ from random import Random
 import pytest
 
 from model.book.edits import SettingEdit
-from model.book.page_file import open_page, record
+from model.book.page_file import open_page
+from model.book.recording import record
 from model.rig.setting import taken
 from tests.merging import Sheet, expected, leaves, merged, some_number
 from tests.sizes import examples

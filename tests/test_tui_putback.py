@@ -12,7 +12,8 @@ import pytest
 
 from model.book.book import read_book
 from model.book.edits import SettingEdit
-from model.book.page_file import open_page, record
+from model.book.page_file import open_page
+from model.book.recording import record
 from model.book.take import Hand
 from model.book.ticks import read_ticks
 from model.compare.putback.answer import Unread

@@ -23,7 +23,8 @@ class ReadingTaken(Frozen):
     """One reading: saved, kept, or refused and why. ``flag`` says what is odd about one taken.
 
     ``kept`` is the journal that has what the book could not take: it is in the book once the page
-    is opened again, or with the next reading that the book takes.
+    is opened again, or with the next reading that the book takes. ``unconfirmed`` is one that is in
+    the page, and whose disk did not say that it stays there.
     """
 
     line: int | None = None
@@ -31,6 +32,7 @@ class ReadingTaken(Frozen):
     typed: str
     saved: bool
     kept: str | None = None
+    unconfirmed: bool = False
     state: State | None = None
     value: float | int | str | None = None
     shown: str | None = None

@@ -14,7 +14,7 @@ from model.book.into_values import build, instrument_value, kind_value
 from model.book.toml import parse_toml
 from model.disk.guard import read_text
 from model.errors import Problem, UnreadableFile
-from model.frozen import Extra, Frozen, Spread, Words
+from model.frozen import LONGEST_TEXT, Extra, Frozen, Spread, Words
 from model.readings.instruments import Instrument
 from model.rig.kind import Kind
 
@@ -125,13 +125,12 @@ def parse_book(text: str, file: str) -> tuple[Book | None, tuple[Problem, ...]]:
     minutes = _minutes(tables.get("minutes", {}), faults)
     homes = _tables(tables, "homes", faults)
     for home, page in homes.items():
-        if not isinstance(page, str):
-            faults.add(
-                "wrong-value",
-                ("homes", home),
-                "a home names its page",
-                right='main = "2025-03-14-soundcheck"',
-            )
+        what = "" if isinstance(page, str) else "a home names its page"
+        if isinstance(page, str) and max(len(home), len(page)) > LONGEST_TEXT:
+            what = f"it is longer than {LONGEST_TEXT} characters"
+        if what:
+            right = 'main = "2025-03-14-soundcheck"'
+            faults.add("wrong-value", ("homes", home), what, right=right)
     if faults.grave or names is None or minutes is None:
         return None, tuple(faults.found)
     book = Book(

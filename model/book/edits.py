@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import takewhile
 from typing import Protocol
+
+import tomli
 
 from model.book.into_toml import setting_table
 from model.book.layout import Plain, key_text, value_text
@@ -126,7 +129,39 @@ class ClosedEdit:
         return ClosedEdit(page.head.closed)
 
 
-Edit = SettingEdit | SettingsEdit | RemarksEdit | CrewNoteEdit | ClosedEdit
+@dataclass(frozen=True, slots=True)
+class StructureEdit:
+    """A step of building: the whole text becomes another. Undone only where nobody wrote since.
+
+    ``step`` works it out again on another page; None for its own undoing.
+    """
+
+    what: str
+    at: str
+    before: str
+    after: str
+    page_before: Page
+    page_after: Page
+    step: Callable[[Page], object] | None = None
+    crew: str | None = None
+
+    def on_page(self, _page: Page) -> Page:
+        """Return the page after the step."""
+        return self.page_after
+
+    def lines(self) -> tuple[tuple[Path, Plain], ...]:
+        """Return no entry: whole tables come and go."""
+        return ()
+
+    def undone_on(self, _page: Page) -> StructureEdit:
+        """Return the edit that brings the text back as it was."""
+        return StructureEdit(
+            what=self.what, at=self.at, before=self.after, after=self.before,
+            page_before=self.page_after, page_after=self.page_before,
+        )  # fmt: skip
+
+
+Edit = SettingEdit | SettingsEdit | RemarksEdit | CrewNoteEdit | ClosedEdit | StructureEdit
 
 
 class Entries(Protocol):
@@ -156,7 +191,7 @@ def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, I
     place = index.places.get(path)
     if place is None:
         _add_line(lines, index, path, value)
-    elif place.value_in(lines) == value:
+    elif _says(place.value_in(lines), value):
         return text, index
     else:
         first, last = lines[place.line - 1], lines[place.last_line - 1]
@@ -168,6 +203,16 @@ def _with_entry(text: str, index: Index, path: Path, value: str) -> tuple[str, I
             return "\n".join(lines), replace(index, places={**index.places, path: moved})
     text = "\n".join(lines)
     return text, index_text(text)
+
+
+def _says(written: str, value: str) -> bool:
+    """Tell whether an entry says a value already, however a hand wrote it: then it stays."""
+    if written == value:
+        return True
+    try:
+        return tomli.loads(f"k = {written}") == tomli.loads(f"k = {value}")
+    except ValueError:
+        return False
 
 
 def _may_be_deepest(index: Index, place: Place, value: str) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from model.book.edits import Edit
 from model.book.journaled import edits_of
-from model.disk.journal import Line
+from model.disk.journal_lines import Line
 from model.rig.page import Page
 
 MOST = 200
@@ -33,7 +33,7 @@ def past_changes(page: Page, lines: Iterable[Line]) -> tuple[tuple[Past, ...], t
     done: list[Line] = []
     undone: list[Line] = []
     for line in lines:
-        if line.fate == "aside":
+        if line.fate in ("aside", "moved"):
             continue
         if line.way == "new":
             done.append(line)

@@ -11,7 +11,7 @@ from model.book.edits import ClosedEdit, CrewNoteEdit, Edit, RemarksEdit, Settin
 from model.book.faults import Faults
 from model.book.into_values import setting_value
 from model.book.layout import value_text
-from model.disk.journal import Change
+from model.disk.journal_lines import Change
 from model.rig.page import Page, Remarks
 from model.rig.setting import Setting
 
@@ -40,6 +40,8 @@ def edits_of(page: Page, entries: Iterable[Entry]) -> tuple[Edit, ...] | None:
     for path, text in entries:
         value = _value(text)
         match path:
+            case ("record", owner, "note" | "photos") if not _has_notes(page, owner):
+                return None
             case ("record", owner, "note") if isinstance(value, str):
                 held = _remarks(page, remarks, owner)
                 remarks[owner] = held.model_copy(update={"note": value})
@@ -66,6 +68,10 @@ def edits_of(page: Page, entries: Iterable[Entry]) -> tuple[Edit, ...] | None:
     return (*edits, *sorted(last, key=lambda edit: isinstance(edit, ClosedEdit)))
 
 
+def _has_notes(page: Page, owner: str) -> bool:
+    return owner in page.by_id or owner in page.by_spot or owner in page.notes_on
+
+
 def _remarks(page: Page, found: dict[str, Remarks], owner: str) -> Remarks:
     return found.get(owner) or page.notes_on.get(owner, Remarks())
 
@@ -73,7 +79,7 @@ def _remarks(page: Page, found: dict[str, Remarks], owner: str) -> Remarks:
 def _value(text: str) -> Any:
     try:
         return tomli.loads(f"k = {text}")["k"]
-    except ValueError:
+    except (ValueError, RecursionError, MemoryError):
         return None
 
 

@@ -7,21 +7,16 @@ from pathlib import Path as FilePath
 
 import tomli
 
-from model.book.edits import Edit, SettingEdit, SettingsEdit, edit_text
+from model.book.edits import Edit, SettingEdit, SettingsEdit, StructureEdit, edit_text
 from model.book.faults import Faults
 from model.book.into_values import setting_value
-from model.book.journaled import changes_of
 from model.book.read import parse_page
 from model.book.tokens import Index
 from model.disk.guard import read_text
-from model.disk.journal import Journal, Way
-from model.disk.save import GONE, REFUSED, check_unchanged, save
-from model.errors import CannotDo, ClampbookError, NotConfirmed, NotSaved, Problem, UnreadableFile
+from model.disk.journal import PageId
+from model.errors import CannotDo, NotSaved, Problem, UnreadableFile
 from model.rig.page import Page
 from model.rig.setting import Setting
-
-_TAKES_NOTHING = frozenset({REFUSED, GONE, "system"})
-"""Full, read-only, unplugged: what was typed is right, and the book cannot take it now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +33,7 @@ class PageFile:
     """A page as it stands on disk. ``name`` is what other pages call it.
 
     With ``held`` the text is ahead of the disk, whose own is the one that ``sha256`` tells.
+    ``real`` is where it was when it was opened, without links.
     """
 
     path: FilePath
@@ -47,6 +43,12 @@ class PageFile:
     index: Index
     problems: tuple[Problem, ...] = ()
     held: Held | None = None
+    real: FilePath | None = None
+
+    @property
+    def id(self) -> PageId:
+        """Which page it is, for the journal: where it was when it was opened, and its beginning."""
+        return PageId(self.real or self.path, self.page.head.began.isoformat())
 
     @property
     def name(self) -> str:
@@ -60,7 +62,17 @@ def open_page(path: FilePath) -> PageFile:
     read = parse_page(held.text, str(path))
     if read.page is None:
         raise UnreadableFile(f"{path.name} cannot be read", read.problems)
-    return PageFile(path, held.text, held.sha256, read.page, read.index, read.problems)
+    return PageFile(
+        path, held.text, held.sha256, read.page, read.index, read.problems, real=real_path(path)
+    )
+
+
+def real_path(path: FilePath) -> FilePath:
+    """Return a path without links in it; as it is where that cannot be told."""
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError):
+        return path.absolute()
 
 
 def changed(file: PageFile, edit: Edit) -> PageFile:
@@ -68,73 +80,29 @@ def changed(file: PageFile, edit: Edit) -> PageFile:
 
     Raises :class:`NotSaved` if the two would not agree: then nothing is written.
     """
+    if isinstance(edit, StructureEdit):
+        return _rebuilt(file, edit)
     text, index = edit_text(file.text, file.index, edit)
     page = edit.on_page(file.page)
     _check(file, edit, text, index, page)
     return replace(file, text=text, page=page, index=index)
 
 
-def record(
-    file: PageFile, edit: Edit, journal: Journal | None = None, what: str = "", way: Way = "new"
-) -> PageFile:
-    """Make an edit and save it; when this returns, it is on the disk.
-
-    With a journal it is noted there first, under the name ``what``: a book that takes nothing then
-    leaves a page with ``held``, whose changes go into the book with the next one that it takes.
-    Without one, or where the journal is refused too, that raises :class:`NotSaved`. A page that is
-    closed for the show takes no edit but its opening: raises :class:`CannotDo`.
-    """
-    _check_open(file, edit)
-    after = changed(file, edit)
-    if after.text == file.text and file.held is None:
-        check_unchanged(file.path, file.sha256)  # said to be on the disk only if it is
-        return after
-    line = _noted(file, edit, journal, what, way)
-    return put(after, journal, () if line is None else (line,))
-
-
-def put(file: PageFile, journal: Journal | None = None, lines: tuple[str, ...] = ()) -> PageFile:
-    """Save a page whose text is ahead of the disk; ``lines`` are the journal's for what is new.
-
-    Returns and raises as :func:`record` does.
-    """
-    every = (*(file.held.ids if file.held else ()), *lines)
-    try:
-        sha256 = save(file.path, file.text, file.sha256)
-    except NotConfirmed:
-        raise  # the lines wait: the next opening finds them in the book, or records them again
-    except ClampbookError as error:
-        if journal is None:
-            raise
-        if not lines or error.problems[0].code not in _TAKES_NOTHING:
-            journal.close(file.path, lines, "aside")
-            raise
-        return replace(file, held=Held(every, journal.path_of(file.path), error.problems[0]))
-    if journal is not None:
-        journal.close(file.path, every, "saved")
-    return replace(file, sha256=sha256, held=None)
-
-
-def _noted(file: PageFile, edit: Edit, journal: Journal | None, what: str, way: Way) -> str | None:
-    """Note an edit in the journal; a journal that takes nothing keeps nobody from saving."""
-    if journal is None:
-        return None
-    try:
-        return journal.note(file.path, what, way, changes_of(edit, file.page))
-    except OSError:
-        return None
-
-
-def _check_open(file: PageFile, edit: Edit) -> None:
-    if file.page.head.closed and edit.on_page(file.page).head.closed:
+def _rebuilt(file: PageFile, edit: StructureEdit) -> PageFile:
+    """Return the page with the whole text that a step of building makes of this one."""
+    if file.text != edit.before:
         problem = Problem(
-            code="closed",
-            what=f"{file.name} is closed for the show",
-            why="a closed page changes only after it is opened again on purpose",
-            right="open it again first",
+            code="changed-since",
+            what=f"the page was changed since: {edit.what}",
+            why="what was built can be undone only where nobody wrote in between",
+            right="undo what came after it first, or build it back",
             path=str(file.path),
         )
-        raise CannotDo("the page is closed", (problem,))
+        raise CannotDo("not done", (problem,))
+    read = parse_page(edit.after, str(file.path))
+    if read.page is None or read.page != edit.page_after:
+        raise _disagree(file, edit.what)
+    return replace(file, text=edit.after, page=read.page, index=read.index, problems=read.problems)
 
 
 def _check(file: PageFile, edit: Edit, text: str, index: Index, page: Page) -> None:

@@ -18,6 +18,7 @@ _WHOLE_OR_OPEN = re.compile(
     rf"""{_LONG.pattern}|{_SHORT.pattern}|(?P<open>["'][^\n]*)""", re.DOTALL
 )
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
+_SIGN = re.compile(r"[.,=]")
 _OTHER = re.compile(r"[^\n\"'#\[\]{}]+")
 _ESCAPE = re.compile(r"\\(x[0-9A-Fa-f]{2}|u[0-9A-Fa-f]{4}|U[0-9A-Fa-f]{8}|.)", re.DOTALL)
 _ESCAPED = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r", "e": "\x1b"}
@@ -101,31 +102,70 @@ class Scan:
 
     def value(self, depth: int) -> int:
         """Pass over a value; return the offset of its end. ``depth`` is its key's."""
-        begin, nested = self.at, 0
+        begin, nest = self.at, _Nest(depth)
         while self.at < len(self.text):
             char = self.peek()
-            if char == "\n" and not nested:
+            if char == "\n" and not nest.keys:
                 break
             if char == "#":
-                if not nested:
+                if not nest.keys:
                     break
                 self.skip(COMMENT)
                 continue
+            is_over = char in "]}" and not nest.keys
             if char in "[{":
-                nested += 1
-                self.note_depth(depth + nested)
-            elif char in "]}":
-                nested -= 1
+                nest.open(is_table=char == "{")
+                self.note_depth(nest.depth)
+            elif char in "]}" and not is_over:
+                nest.close()
             if char in "[]{}\n":
                 self.go(self.at + 1)
             elif char in "\"'":
                 if not self._string():
                     self.to_line_end()
             else:
+                at = self.at
                 self.skip(_OTHER)
-            if nested < 0:
+                self.note_depth(nest.deepest_in(self.text[at : self.at]))
+            if is_over:
                 break
         return begin + len(self.text[begin : self.at].rstrip())
+
+
+class _Nest:
+    """The open brackets inside a value, and how deep one is: the dots of keys in braces count."""
+
+    def __init__(self, depth: int) -> None:
+        self.depth = depth
+        self.dots: list[int] = []
+        self.keys: list[bool | None] = []
+        """For each bracket whether one is in a key of it; None in a list."""
+
+    def open(self, *, is_table: bool) -> None:
+        self.depth += 1
+        self.dots.append(0)
+        self.keys.append(True if is_table else None)
+
+    def close(self) -> None:
+        self.depth -= 1 + self.dots.pop()
+        self.keys.pop()
+
+    def deepest_in(self, text: str) -> int:
+        """Go over what holds no bracket and no string; return how deep it goes."""
+        deepest = self.depth
+        if not self.keys or self.keys[-1] is None:
+            return deepest
+        for sign in _SIGN.findall(text):
+            if sign == "=":
+                self.keys[-1] = False
+            elif sign == ",":
+                self.depth -= self.dots[-1]
+                self.dots[-1], self.keys[-1] = 0, True
+            elif self.keys[-1]:
+                self.depth += 1
+                self.dots[-1] += 1
+                deepest = max(deepest, self.depth)
+        return deepest
 
 
 def _unquoted(text: str) -> str:

@@ -9,20 +9,26 @@ from model.book.begin import Begin, begin_page, begun_value, page_name
 from model.book.book import read_book
 from model.book.page_file import PageFile, open_page
 from model.book.read import parse_page
+from model.book.replay import replay
+from model.disk.journal import Journal
 from model.disk.save import save
 from model.errors import CannotDo, NotSaved, Problem
 
 LONGEST_NAME = 200
 
 
-def start_page(folder: FilePath, source: FilePath, start: Begin) -> PageFile:
+def start_page(
+    folder: FilePath, source: FilePath, start: Begin, journal: Journal | None = None
+) -> PageFile:
     """Begin a page in the book ``folder`` from the page at ``source``; return it, saved.
 
-    Without a venue, a page of the same date takes the source's. Raises :class:`NotSaved` where a
-    page of that date and moment is there already, :class:`CannotDo` for an empty moment.
+    What waits for the source in the journal is recorded there first. Without a venue, a page of the
+    same date takes the source's. Raises :class:`NotSaved` where a page of that date and moment is
+    there already, :class:`CannotDo` for an empty moment, or where something that waits for the
+    source cannot go into it: it would not be carried.
     """
     book = read_book(folder).book
-    old = open_page(source)
+    old = _with_all_that_waits(open_page(source), journal)
     for text, name in ((start.moment, "moment"), (start.venue or "", "house")):
         if len(text) > LONGEST_NAME:
             problem = Problem(
@@ -51,3 +57,19 @@ def start_page(folder: FilePath, source: FilePath, start: Begin) -> PageFile:
         raise NotSaved("not saved", (problem, *read.problems))
     save(path, text, None)
     return open_page(path)
+
+
+def _with_all_that_waits(file: PageFile, journal: Journal | None) -> PageFile:
+    if journal is None:
+        return file
+    replayed = replay(file, journal)
+    if left := len(replayed.stay) or (len(replayed.file.held.ids) if replayed.file.held else 0):
+        problem = Problem(
+            code="waits",
+            what=f"{left} of the changes of {file.name} are in the journal alone",
+            why="what was read there would not be carried into the new page",
+            right="clampbook recover BOOK, or v on the book, takes them or puts them aside",
+            path=str(file.path),
+        )
+        raise CannotDo("cannot begin the page", (problem,))
+    return replayed.file

@@ -7,64 +7,44 @@ checksum, so that one which was cut off is known, and says nothing.
 
 from __future__ import annotations
 
+import errno
 import hashlib
-import json
 import os
 import secrets
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path as FilePath
-from typing import Any, Literal
-from zlib import crc32
 
 from model.disk.flush import flush_folder
-from model.disk.guard import read_bytes
+from model.disk.journal_lines import Change, Fate, JournalText, Line, Way, fate_line, read_journal
+from model.disk.lock import locked
 from model.errors import ClampbookError
 
-Way = Literal["new", "undo", "redo"]
-Fate = Literal["waiting", "saved", "aside"]
-"""In the journal alone; in the book; looked at by someone, and not wanted in the book."""
-MOST = 400_000
+MOST = 100_000
 """Bytes of a page's journal beyond which its oldest saved lines go."""
-STAY = 200
+STAY = 100
 """Lines that stay when the oldest go: what can still be undone."""
+LARGEST = 64_000_000
+"""Bytes beyond which nothing more is noted: then it is said that nothing keeps a reading."""
+_ENDING = ".log"
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
-    """One entry of a page's text: its key, and its value as TOML before and after."""
+class PageId:
+    """Which page: where it really is, and what stays the same wherever it is put.
 
-    path: tuple[str, ...]
-    before: str
-    after: str
+    ``path`` has no link in it any more: a folder that is unplugged must not change it.
+    """
 
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One change of a page: when, what it is called, its entries, and what became of it."""
-
-    id: str
-    at: str
-    what: str
-    way: Way
-    changes: tuple[Change, ...]
-    fate: Fate = "waiting"
-
-
-@dataclass(frozen=True, slots=True)
-class PageLines:
-    """A page's lines in order, and how many were cut off or damaged."""
-
-    page: FilePath
-    lines: tuple[Line, ...] = ()
-    damaged: int = 0
+    path: FilePath
+    of: str
 
     @property
-    def waiting(self) -> tuple[Line, ...]:
-        """The lines that are in the journal alone."""
-        return tuple(line for line in self.lines if line.fate == "waiting")
+    def name(self) -> str:
+        """The file's name."""
+        return self.path.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,73 +54,125 @@ class Journal:
     folder: FilePath
     clock: Callable[[], datetime]
 
-    def path_of(self, page: FilePath) -> FilePath:
+    def path_of(self, page: PageId) -> FilePath:
         """Return the file of a page's journal, whether or not it is there."""
-        name = hashlib.sha256(str(page.resolve()).encode("utf-8", "surrogateescape")).hexdigest()
-        return self.folder / f"{name[:24]}.log"
+        return self.folder / f"{_hash(str(page.path.parent))}-{_hash(page.name)}{_ENDING}"
 
-    def note(self, page: FilePath, what: str, way: Way, changes: Iterable[Change]) -> str:
+    def note(self, page: PageId, what: str, way: Way, changes: Iterable[Change]) -> str:
         """Note a change, and return its id once it is on the disk; raises :class:`OSError`."""
-        line = Line(secrets.token_hex(6), self.clock().isoformat(), what, way, tuple(changes))
+        id_, at = secrets.token_hex(6), self.clock().isoformat()
+        line = Line(id_, at, what, way, tuple(changes), str(page.path), page.of)
         path = self.path_of(page)
         is_new = not path.exists()
         if is_new:
             self.folder.mkdir(parents=True, exist_ok=True)
-            _append(path, [_sealed({"page": str(page.resolve())})], flush=False)
-        fields = asdict(line)
-        del fields["fate"]
-        _append(path, [_sealed(fields)], flush=True)
-        if is_new:
-            flush_folder(self.folder)
-        return line.id
+        elif path.stat().st_size > LARGEST:
+            raise OSError(errno.EFBIG, "the journal is too large", str(path))
+        try:
+            with locked(self.folder):
+                _append(path, [line.text()], flush=True)
+                if is_new:
+                    flush_folder(self.folder)
+        except OSError:
+            # Nobody is told that it is kept: what of it did arrive must not come back.
+            with suppress(OSError):
+                _append(path, [fate_line(id_, "moved")], flush=False)
+            raise
+        return id_
 
-    def close(self, page: FilePath, ids: Iterable[str], fate: Fate) -> None:
+    def close(self, page: PageId, ids: Iterable[str], fate: Fate) -> None:
         """Note what became of some lines.
 
         A note that does not arrive is no loss: the line is found in the book at the next opening.
         """
-        path = self.path_of(page)
+        lines = [fate_line(id_, fate) for id_ in ids]
         with suppress(OSError):
-            _append(path, [_sealed({"id": id_, "fate": fate}) for id_ in ids], flush=False)
+            path = self.path_of(page)
+            if lines:
+                with locked(self.folder):
+                    _append(path, lines, flush=False)
             if path.stat().st_size > MOST:
-                self._shorten(page)
+                self._shorten(path)
 
-    def read(self, page: FilePath) -> PageLines:
-        """Return a page's lines; one that cannot be read counts as damaged."""
-        return replace(_read(self.path_of(page)), page=page)
+    def read(self, page: PageId) -> JournalText:
+        """Return what the journal has of a page, wherever the page was then.
 
-    def pages(self) -> tuple[PageLines, ...]:
-        """Return the lines of every page that has some waiting, or some damaged."""
+        What was noted for it in a place that is not there any more comes into its own journal.
+        """
+        self._bring_home(page)
+        return _read(self.path_of(page))
+
+    def of_folder(self, folder: FilePath) -> Iterator[tuple[FilePath, JournalText]]:
+        """Yield what waits, or is damaged, for the pages of a folder: the page, and its lines."""
+        mine = f"{_hash(str(folder.resolve()))}-"
+        for path in self._files():
+            if path.name.startswith(mine):
+                held = _read(path)
+                if held.waiting or held.damaged:
+                    yield FilePath(held.lines[-1].page) if held.lines else path, held
+
+    def homeless(self) -> Iterator[tuple[FilePath, JournalText]]:
+        """Yield what waits for pages in folders that are not there: the page, and its lines."""
+        for path in self._files():
+            if self._is_homeless(path) and (held := _read(path)).waiting:
+                yield FilePath(held.lines[-1].page), held
+
+    def _files(self) -> list[FilePath]:
         try:
-            paths = sorted(self.folder.glob("*.log"))
+            return sorted(self.folder.glob(f"*{_ENDING}"))
         except OSError:
-            return ()
-        every = (_read(path) for path in paths)
-        return tuple(held for held in every if held.waiting or held.damaged)
+            return []
 
-    def _shorten(self, page: FilePath) -> None:
+    def _is_homeless(self, path: FilePath) -> bool:
+        """Tell whether the folder that a journal is of is gone; quick, from its first lines."""
+        with suppress(OSError):
+            with path.open("rb") as file:
+                first = read_journal(file.read(20_000))
+            return bool(first.lines) and not FilePath(first.lines[0].page).parent.exists()
+        return False
+
+    def _bring_home(self, page: PageId) -> None:
+        own = self.path_of(page)
+        for path in self._files():
+            if path == own or not path.name.endswith(f"-{_hash(page.name)}{_ENDING}"):
+                continue
+            held = _read(path)
+            waiting = [
+                line
+                for line in held.waiting
+                if line.of == page.of and not os.path.lexists(line.page)
+            ]
+            if not waiting:
+                continue
+            with suppress(OSError), locked(self.folder):
+                moved = [replace(line, page=str(page.path)).text() for line in waiting]
+                _append(own, moved, flush=True)
+                flush_folder(self.folder)
+                _append(path, [fate_line(line.id, "moved") for line in waiting], flush=True)
+
+    def _shorten(self, path: FilePath) -> None:
+        """Leave the oldest saved lines out; what waits, and what was put aside, stays."""
         from model.disk.save import save
 
-        path = self.path_of(page)
-        with suppress(ClampbookError):
-            before = read_bytes(path)
-            held = _read(path)
+        with suppress(ClampbookError, OSError):
+            before = path.read_bytes()
+            held = read_journal(before)
             saved = [line for line in held.lines if line.fate == "saved"][-STAY:]
             stay = {line.id for line in (*saved, *held.waiting)}
-            lines = [_sealed({"page": str(held.page)})]
+            stay |= {line.id for line in held.lines if line.fate == "aside"}
+            lines: list[str] = []
             for line in held.lines:
                 if line.id in stay:
-                    fields = asdict(line)
-                    fate = fields.pop("fate")
-                    lines.append(_sealed(fields))
-                    if fate != "waiting":
-                        lines.append(_sealed({"id": line.id, "fate": fate}))
-            save(path, "\n".join(lines) + "\n", hashlib.sha256(before).hexdigest())
+                    lines.append(line.text())
+                    if line.fate != "waiting":
+                        lines.append(fate_line(line.id, line.fate))
+            text = "\n".join(lines) + "\n"
+            if len(text) < len(before):
+                save(path, text, hashlib.sha256(before).hexdigest())
 
 
-def _sealed(fields: dict[str, Any]) -> str:
-    text = json.dumps(fields, ensure_ascii=True)
-    return f"{crc32(text.encode()):08x} {text}"
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:16]
 
 
 def _append(path: FilePath, lines: list[str], *, flush: bool) -> None:
@@ -158,39 +190,13 @@ def _append(path: FilePath, lines: list[str], *, flush: bool) -> None:
         os.close(handle)
 
 
-def _read(path: FilePath) -> PageLines:
+def _read(path: FilePath) -> JournalText:
+    """Return what a file of the journal says; one that cannot be read is damaged as a whole."""
     try:
-        text = read_bytes(path).decode("utf-8", "replace")
-    except ClampbookError:
-        return PageLines(FilePath(), damaged=int(path.exists()))
-    page, damaged = FilePath(), 0
-    lines: dict[str, Line] = {}
-    for text_line in filter(None, text.split("\n")):
-        try:
-            fields = _unsealed(text_line)
-            if "page" in fields:
-                page = FilePath(fields["page"])
-            elif "fate" in fields:
-                lines[fields["id"]] = replace(lines[fields["id"]], fate=fields["fate"])
-            else:
-                line = _line(fields)
-                lines[line.id] = line
-        except (ValueError, KeyError, TypeError, RecursionError):
-            damaged += 1
-    return PageLines(page, tuple(lines.values()), damaged)
-
-
-def _line(fields: dict[str, Any]) -> Line:
-    changes = tuple(
-        Change(tuple(held["path"]), held["before"], held["after"]) for held in fields.pop("changes")
-    )
-    return Line(**fields, changes=changes)
-
-
-def _unsealed(text: str) -> dict[str, Any]:
-    """Return what a line says; raises :class:`ValueError` where it is not what its seal says."""
-    seal, _, body = text.partition(" ")
-    fields = json.loads(body)
-    if seal != f"{crc32(body.encode('utf-8', 'replace')):08x}" or not isinstance(fields, dict):
-        raise ValueError("the line was cut off or changed")
-    return fields
+        if path.is_symlink() or not path.is_file():
+            return JournalText(damaged=int(os.path.lexists(path)))
+        return read_journal(path.read_bytes())
+    except FileNotFoundError:
+        return JournalText()
+    except OSError:
+        return JournalText(damaged=1)

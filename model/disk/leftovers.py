@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path as FilePath
 
 from model.disk.flush import flush_file, flush_folder
-from model.disk.guard import hash_of
+from model.disk.guard import LARGEST_FILE, hash_of
 from model.disk.lock import locked_at_once
 
 TEMP_MARK = ".unfinished"
@@ -91,10 +91,15 @@ def _is_superseded(path: FilePath) -> bool:
     """Tell whether a file is the version that the one now in place was made from."""
     match = _TEMP.fullmatch(path.name)
     assert match is not None
-    if hash_of(path.read_bytes())[:8] != match["source"]:
+    if _hash_at(path) != match["source"]:
         return False
     page = path.with_name(match["name"])
-    return page.is_file() and hash_of(page.read_bytes())[:8] == match["made"] != match["source"]
+    return page.is_file() and _hash_at(page) == match["made"] != match["source"]
+
+
+def _hash_at(path: FilePath) -> str:
+    """Return the beginning of the hash of a file that may be a page; nothing for a larger one."""
+    return "" if path.stat().st_size > LARGEST_FILE else hash_of(path.read_bytes())[:8]
 
 
 def leftovers(folder: FilePath) -> tuple[Leftover, ...]:
@@ -106,7 +111,7 @@ def leftovers(folder: FilePath) -> tuple[Leftover, ...]:
             Leftover(
                 path,
                 f"{match['stem']}{match['ending'] or ''}",
-                hash_of(path.read_bytes())[:8] == match["made"],
+                _hash_at(path) == match["made"],
             )
             for path, match in found
             if match

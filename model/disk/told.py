@@ -55,11 +55,15 @@ def changed(path: FilePath) -> NotSaved:
 
 
 def not_confirmed(path: FilePath, error: OSError | None = None) -> NotConfirmed:
-    """Return that the new file is in place, and that the disk did not say that it stays."""
+    """Return that the new file is in place, and that the disk did not say that it stays.
+
+    Without an error the disk did not let the old file be looked at, or be given its name back.
+    """
+    kept = "what was there could not be looked at any more; it is kept beside the page"
     problem = Problem(
         code="not-confirmed",
         what="written, but the disk did not confirm it",
-        why=(error.strerror or str(error)).lower() if error else "",
+        why=(error.strerror or str(error)).lower() if error else kept,
         right="look at the disk, then record the last reading again",
         path=str(path),
     )

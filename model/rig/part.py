@@ -10,6 +10,8 @@ from model.frozen import Extra, Frozen, Id, JointId, Size, Spread, Unfit, Vector
 from model.readings.quantity import Quantity
 
 FLOOR = "floor"
+NOT_HUNG = "not-hung"
+"""Where a part is that hangs on nothing yet, or whose carrier was taken off: no part's id."""
 Place = Annotated[str, Field(max_length=64)]
 Tube = Annotated[float, Field(gt=0, le=500)]
 

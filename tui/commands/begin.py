@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from model.errors import CannotDo, Problem
 from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say, say_json
+from tui.places import page_journal
 
 if TYPE_CHECKING:
     from model.frozen import Frozen
@@ -74,7 +75,7 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
         venue=asked.venue,
         crew=(by,) if by else (),
     )
-    file = start_page(meant.folder, source, start)
+    file = start_page(meant.folder, source, start, page_journal(clock))
     counts = count_settings(file.page)
     answer = Begun(
         page=file.name, path=str(file.path), begun_from=file.page.head.begun_from, counts=counts

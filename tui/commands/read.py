@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import ClampbookError
+from model.errors import CannotDo, ClampbookError, NotConfirmed, NotSaved, Problem
 from model.readings.angles import READ_FROM
 from tui.commands.read_lines import Line, lines_of, with_options
 from tui.commands.shared import (
@@ -28,6 +29,7 @@ from tui.places import page_journal, short_path
 
 if TYPE_CHECKING:
     from model.book.answer import ReadingsTaken, ReadingTaken
+    from model.book.edits import SettingEdit
     from model.book.page_file import PageFile
     from model.book.replay import Replayed
     from model.book.take import Hand
@@ -82,7 +84,7 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     from model.book.answer import ReadingsTaken
     from model.book.find import find_page
     from model.book.page_file import open_page
-    from model.book.replay import replay
+    from model.book.replay import lines_of, replay
     from model.book.take import Hand
 
     config = reader_config()
@@ -100,18 +102,22 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if not asked.json:
         _say_waited(replayed)
     readings: list[ReadingTaken] = []
+    noted: list[str | None] = []
     for line in _lines_asked(asked):
         taken, file = _take(line, file, hand, journal)
         readings.append(taken)
+        noted.append(file.held.ids[-1] if taken.kept and file.held else None)
         if not asked.json:
             say(_in_words(taken))
-    if file.held is None and readings and readings[-1].saved:
-        # What the disk refused a moment ago went into the book with the last one.
-        readings = [
-            taken.model_copy(update={"saved": True, "kept": None}) if taken.kept else taken
-            for taken in readings
-        ]
-    waited = [line.what for line in replayed.recorded] if file.held is None else []
+    # What the disk refused a moment ago may have gone into the book with a later one.
+    fates = {line.id: line.fate for line in lines_of(file, journal)}
+    readings = [
+        taken.model_copy(update={"saved": True, "kept": None})
+        if fates.get(id_ or "") == "saved"
+        else taken
+        for taken, id_ in zip(readings, noted, strict=True)
+    ]
+    waited = [line.what for line in replayed.recorded if fates.get(line.id) == "saved"]
     answer = ReadingsTaken(
         page=file.name, path=str(file.path), readings=tuple(readings), waited=tuple(waited)
     )
@@ -137,10 +143,9 @@ def _take(
     line: Line, file: PageFile, hand: Hand, journal: Journal
 ) -> tuple[ReadingTaken, PageFile]:
     from model.book.answer import ReadingTaken
-    from model.book.page_file import open_page, record
+    from model.book.page_file import open_page
     from model.book.replay import replay
     from model.book.take import open_edit, reading_edit, seen_edit
-    from model.disk.save import CHANGED
     from model.readings.entry import show_value
     from model.readings.quantity import Refusal
     from model.rig.naming import find_owner, find_setting
@@ -186,14 +191,16 @@ def _take(
     if isinstance(edit, Refusal):
         return refused(edit, key)
     declared, before = file.page.declared[key], file.page.setting(key)
+    unconfirmed = False
     try:
-        file = record(file, edit, journal, key)
+        file = _recorded(file, edit, journal)
+    except NotConfirmed:
+        file, unconfirmed = open_page(file.path), True
     except ClampbookError as error:
         first_problem = error.problems[0] if error.problems else None
         why = first_problem.what if first_problem else error.title
-        if first_problem and first_problem.code == CHANGED:
-            # The next line is taken on the page as it is now.
-            file = replay(open_page(file.path), journal).file
+        with suppress(ClampbookError):  # the next line is taken on the page as it is now
+            file = replay(open_page(file.path), journal).file if file.held is None else file
         return refused(Refusal(why, first_problem.right if first_problem else "try again"), key)
     after = file.page.setting(key)
     asked = declared.asked(hand_now.unit)
@@ -202,14 +209,39 @@ def _take(
         line=line.number,
         setting=key,
         typed=line.value,
-        saved=file.held is None,
-        kept=str(file.held.where) if file.held else None,
+        saved=file.held is None and not unconfirmed,
+        kept=str(journal.path_of(file.id)) if file.held or unconfirmed else None,
+        unconfirmed=unconfirmed,
         state=after.state,
         value=after.value,
         shown=None if after.value is None else show_value(after.value, asked),
         before=None if before.value is None else show_value(before.value, asked),
         flag=f"{flag.what}; {flag.why}" if flag else None,
     ), file
+
+
+def _recorded(file: PageFile, edit: SettingEdit, journal: Journal) -> PageFile:
+    """Record; beside what someone else recorded meanwhile, but never over the same line."""
+    from model.book.page_file import open_page
+    from model.book.recording import record
+    from model.book.replay import replay
+    from model.disk.told import CHANGED
+
+    try:
+        return record(file, edit, journal, edit.key)
+    except NotSaved as error:
+        if all(problem.code != CHANGED for problem in error.problems):
+            raise
+    fresh = replay(open_page(file.path), journal).file
+    if edit.key not in fresh.page.declared:
+        raise _theirs("someone else took that part off the page meanwhile", "a part of the page")
+    if edit.undone_on(fresh.page) != edit.undone_on(file.page):
+        raise _theirs("someone else changed the same line meanwhile", "look at it, then once more")
+    return record(fresh, edit, journal, edit.key)
+
+
+def _theirs(what: str, right: str) -> CannotDo:
+    return CannotDo("not recorded", (Problem(code="theirs", what=what, right=right),))
 
 
 def _say_waited(replayed: Replayed) -> None:
@@ -232,5 +264,8 @@ def _in_words(taken: ReadingTaken) -> str:
     kept = ""
     if taken.kept is not None:
         folder = short_path(Path(taken.kept).parent)
-        kept = f"; not in the book, which takes nothing now; safe in {folder}"
+        held = "not in the book, which takes nothing now"
+        if taken.unconfirmed:
+            held = "in the page, but the disk did not confirm it"
+        kept = f"; {held}; safe in {folder}"
     return f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{kept}{flag}".rstrip()

@@ -23,6 +23,7 @@ from tui.places import page_journal
 if TYPE_CHECKING:
     from model.book.beside.answer import Took, VersionsFound
     from model.book.beside.versions import Version
+    from model.book.find import Meant
     from model.book.heads import Listing
     from model.disk.journal import Journal
     from model.frozen import Frozen
@@ -76,17 +77,14 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     from model.book.beside.recover import put_aside
     from model.book.beside.versions import versions
     from model.book.find import find_meant
-    from model.book.heads import list_book
     from tui.commands.recover_words import found_words
 
     unit = unit_of(asked, reader_config())
-    folder = find_meant(asked.book, Path.cwd()).folder
-    if folder is None:
-        raise _cannot("no-book", "the page is in no book", "a folder with book.toml")
+    meant = find_meant(asked.book, Path.cwd())
     if asked.also and asked.take is None:
         raise _cannot("also-alone", "--also goes with --take", "--take 1 --also PART.SETTING")
     journal = page_journal(clock)
-    found = versions(list_book(folder), journal)
+    found = versions(_listed(meant), journal)
     number = asked.take if asked.take is not None else asked.settle
     chosen = None if number is None else _numbered(found, number)
     lines: list[str] = []
@@ -97,13 +95,33 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
         put_aside(chosen, journal)
         lines = [f"put aside: {chosen.path.name}; it is kept"]
     if chosen is not None:
-        found = versions(list_book(folder), journal)
-    answer = _answer(list_book(folder), found, unit).model_copy(update={"took": took})
+        found = versions(_listed(meant), journal)
+    answer = _answer(_listed(meant), found, unit)
+    answer = answer.model_copy(update={"took": took, **_beyond(_listed(meant), journal)})
     if asked.json:
         say_json(answer)
     else:
         say("\n".join([*lines, *found_words(answer, asked.book)]))
     return SOMETHING if answer.versions else NOTHING
+
+
+def _listed(meant: Meant) -> Listing:
+    """List the book; a page that is in none is a list of itself."""
+    from model.book.heads import BookHead, Listing, list_book, read_head
+
+    if meant.folder is not None:
+        return list_book(meant.folder)
+    assert meant.page is not None
+    head = read_head(meant.page)
+    return Listing(meant.page.parent, BookHead(head.name, {}), (head,), ())
+
+
+def _beyond(listing: Listing, journal: Journal) -> dict[str, tuple[str, ...]]:
+    """Tell the pages that are not there and have changes waiting, and the damaged journals."""
+    damaged = (str(page) for page, held in journal.of_folder(listing.folder) if held.damaged)
+    names = {page.path.name for page in listing.pages}
+    elsewhere = (str(page) for page, _ in journal.homeless() if page.name not in names)
+    return {"elsewhere": tuple(elsewhere), "damaged": tuple(damaged)}
 
 
 def _take(
@@ -116,7 +134,7 @@ def _take(
 
     if chosen.sort == "merged":
         return None, [f"made two of {chosen.page.name}: the other is {part(chosen.page)}"]
-    if chosen.merge is None and not chosen.page.exists():
+    if chosen.merge is None and chosen.sort != "waiting" and not chosen.page.exists():
         return None, [f"put back: {give_back(chosen).path}"]
     took = took_told(take(chosen, also, journal), unit)
     return took, list(took_words(took))

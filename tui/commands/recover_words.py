@@ -31,6 +31,7 @@ def version_counts(version: VersionTold) -> str:
         for entries, what in (
             (version.only_there, "only there"),
             (version.both, "different"),
+            (version.opened, "open there"),
         )
         if entries
     ]
@@ -51,12 +52,19 @@ def version_lines(version: VersionTold) -> Iterator[str]:
     if version.both:
         yield "   on both, and different:"
         yield from _entries(version.both)
+    if version.opened:
+        yield "   open there, perhaps on purpose:"
+        yield from _entries(version.opened)
     for words in version.other:
         yield f"   also different, and not taken: {words}"
 
 
 def found_words(answer: VersionsFound, book: str) -> Iterator[str]:
     """Say every version, and how one goes on."""
+    for path in answer.damaged:
+        yield f"this journal has lines that were damaged and say nothing any more: {path}"
+    for path in answer.elsewhere:
+        yield f"changes wait for a page that is not there now: {path}"
     if not answer.versions:
         yield f"{answer.book}: nothing lies beside the pages"
         return

@@ -24,7 +24,10 @@ class EntryTold(Frozen):
 
 
 class VersionTold(Frozen):
-    """A version beside a page: what only it has, what both say differently, what else differs."""
+    """A version beside a page: what only it has, what both say differently, what else differs.
+
+    ``opened`` is open there, and perhaps on purpose.
+    """
 
     number: int
     sort: Sort
@@ -33,6 +36,7 @@ class VersionTold(Frozen):
     base: str = ""
     only_there: tuple[EntryTold, ...] = ()
     both: tuple[EntryTold, ...] = ()
+    opened: tuple[EntryTold, ...] = ()
     other: tuple[str, ...] = ()
     problem: str | None = None
     right: str | None = None
@@ -50,13 +54,19 @@ class Took(Frozen):
 
 
 class VersionsFound(Frozen):
-    """Every version beside a book's pages; ``took`` where something was taken from one."""
+    """Every version beside a book's pages; ``took`` where something was taken from one.
+
+    ``elsewhere`` tells pages that are not there now, and that changes wait for; ``damaged`` the
+    journals that have lines which say nothing any more.
+    """
 
     answer: Literal["recover"] = "recover"
     version: Literal[1] = 1
     book: str
     versions: tuple[VersionTold, ...]
     took: Took | None = None
+    elsewhere: tuple[str, ...] = ()
+    damaged: tuple[str, ...] = ()
 
 
 def version_told(number: int, version: Version, page: Page | None, unit: LengthUnit) -> VersionTold:
@@ -77,6 +87,7 @@ def version_told(number: int, version: Version, page: Page | None, unit: LengthU
         update={
             "only_there": entries_told(merged.only_there, page, unit),
             "both": entries_told(merged.both, page, unit),
+            "opened": entries_told(merged.opened, page, unit),
             "other": merged.other,
         }
     )

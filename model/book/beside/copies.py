@@ -15,6 +15,10 @@ class _Head(Protocol):
     def moment(self) -> str: ...
     @property
     def rig(self) -> str: ...
+    @property
+    def venue(self) -> str: ...
+    @property
+    def began(self) -> object: ...
 
 
 H = TypeVar("H", bound=_Head)
@@ -24,8 +28,9 @@ def without_copies(heads: Iterable[H]) -> tuple[list[H], list[tuple[H, str]]]:
     """Return the pages, and apart from them each second version with the name of its page.
 
     Every service has its own way of naming one, and all of them put something after the name: what
-    begins with another page's whole name, and says the same rig, date and moment in its head, is a
-    version of that page. A page of another moment is a page, whatever it is called.
+    begins with another page's whole name, and says the same rig, date and moment in its head, and
+    the same house or the same beginning, is a version of that page. A page of another moment is a
+    page, whatever it is called.
     """
     pages: list[H] = []
     copies: list[tuple[H, str]] = []
@@ -39,8 +44,7 @@ def without_copies(heads: Iterable[H]) -> tuple[list[H], list[tuple[H, str]]]:
 
 
 def _is_version(head: _Head, page: _Head) -> bool:
-    return head.name.startswith(page.name) and (head.rig, head.date, head.moment) == (
-        page.rig,
-        page.date,
-        page.moment,
-    )
+    if not head.name.startswith(page.name):
+        return False
+    same = (head.rig, head.date, head.moment) == (page.rig, page.date, page.moment)
+    return same and (head.began == page.began or head.venue == page.venue)

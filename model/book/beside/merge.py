@@ -31,17 +31,25 @@ class Merge:
     """How another version of a page differs from the page.
 
     ``only_there`` was recorded there alone and can be taken as it is; ``both`` was recorded on
-    both, differently; ``other`` says what else differs, which is not taken by setting.
+    both, differently; ``other`` says what else differs, which is not taken by setting. ``opened``
+    is open there and has a value here: without what both were made from nobody can tell whether it
+    was opened on purpose.
     """
 
     only_there: tuple[Entry, ...]
     both: tuple[Entry, ...]
     other: tuple[str, ...]
+    opened: tuple[Entry, ...] = ()
 
     @property
     def is_same(self) -> bool:
         """Whether the other version says nothing that the page does not say."""
-        return not (self.only_there or self.both or self.other)
+        return not (self.only_there or self.both or self.other or self.opened)
+
+    @property
+    def asked(self) -> tuple[Entry, ...]:
+        """What is taken only where it is asked for, entry by entry."""
+        return (*self.both, *self.opened)
 
 
 def merge(here: Page, there: Page, base: Page | None = None) -> Merge:
@@ -53,11 +61,22 @@ def merge(here: Page, there: Page, base: Page | None = None) -> Merge:
     """
     only_there: list[Entry] = []
     both: list[Entry] = []
+    opened: list[Entry] = []
     for entry in _entries(here, there):
-        if entry.here == entry.there or _untouched(entry.there, base):
+        if entry.here == entry.there:
             continue
-        (only_there if _untouched(entry.here, base) else both).append(entry)
-    return Merge(tuple(only_there), tuple(both), tuple(_other(here, there)))
+        if base is None and _is_opened(entry):
+            opened.append(entry)
+        elif not _untouched(entry.there, base):
+            (only_there if _untouched(entry.here, base) else both).append(entry)
+    return Merge(tuple(only_there), tuple(both), tuple(_other(here, there)), tuple(opened))
+
+
+def _is_opened(entry: Entry) -> bool:
+    here, there = entry.here, entry.there
+    if not isinstance(here, SettingEdit) or not isinstance(there, SettingEdit):
+        return False
+    return there.setting.state == "open" and here.setting.value is not None
 
 
 def begun_base(source: Page, name: str) -> Page:

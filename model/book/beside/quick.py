@@ -9,7 +9,8 @@ from pathlib import Path as FilePath
 from model.book.beside.marks import two_sides
 from model.book.heads import Listing, page_paths
 from model.disk.guard import read_text
-from model.disk.journal import Journal, Line
+from model.disk.journal import Journal
+from model.disk.journal_lines import JournalText
 from model.disk.leftovers import collect, leftovers
 from model.errors import UnreadableFile
 
@@ -33,8 +34,14 @@ def marked_in(listing: Listing) -> Iterator[FilePath]:
                 yield path
 
 
-def waiting_in(folder: FilePath, journal: Journal) -> Iterator[tuple[FilePath, tuple[Line, ...]]]:
-    """Yield each page of a book that the journal has changes for which are not in it."""
-    for held in journal.pages():
-        if held.waiting and held.page.parent == folder.resolve():
-            yield held.page, held.waiting
+def waiting_in(folder: FilePath, journal: Journal) -> Iterator[tuple[FilePath, JournalText]]:
+    """Yield each page of a book that the journal has changes for which are not in it.
+
+    Also one that was in a folder which is not there any more: the book may be plugged in elsewhere.
+    """
+    for page, held in journal.of_folder(folder):
+        if held.waiting:
+            yield page, held
+    for page, held in journal.homeless():
+        if (folder / page.name).is_file():
+            yield folder / page.name, held

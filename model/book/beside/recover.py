@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from model.book.beside.merge import Entry, Merge, taking
 from model.book.beside.versions import Version
-from model.book.page_file import PageFile, open_page, record
-from model.disk.journal import Journal
+from model.book.page_file import PageFile, open_page, real_path
+from model.book.recording import record
+from model.disk.journal import Journal, PageId
 from model.disk.leftovers import settle
 from model.disk.save import save
 from model.errors import CannotDo, Problem
@@ -30,7 +31,7 @@ def take(version: Version, also: Collection[str], journal: Journal | None) -> Re
     Raises :class:`CannotDo` where ``also`` names something else; and as :func:`take_entries` does.
     """
     merge = _merge_of(version)
-    asked = {entry.key for entry in merge.both}
+    asked = {entry.key for entry in merge.asked}
     if unknown := sorted(set(also) - asked):
         problem = Problem(
             code="no-conflict",
@@ -39,7 +40,7 @@ def take(version: Version, also: Collection[str], journal: Journal | None) -> Re
             path=str(version.path),
         )
         raise CannotDo("nothing was taken", (problem,))
-    chosen = tuple(entry for entry in merge.both if entry.key in also)
+    chosen = tuple(entry for entry in merge.asked if entry.key in also)
     return take_entries(version, (*merge.only_there, *chosen), journal)
 
 
@@ -53,14 +54,29 @@ def take_entries(
     show; and as recording does.
     """
     merge = _merge_of(version)
-    left = tuple(entry for entry in (*merge.only_there, *merge.both) if entry not in entries)
+    left = tuple(entry for entry in (*merge.only_there, *merge.asked) if entry not in entries)
     file = open_page(version.page)
+    _check_as_shown(file, version, entries)
     for edit in taking(entries):
         file = record(file, edit, journal, f"taken from {version.path.name}")
     settled = not left and not merge.other and file.held is None
     if settled:
         put_aside(version, journal)
     return Recovered(file, entries, left, settled)
+
+
+def _check_as_shown(file: PageFile, version: Version, entries: tuple[Entry, ...]) -> None:
+    """Refuse what the page says otherwise by now than when it was held against the version."""
+    for entry in entries:
+        if entry.here.undone_on(file.page) != entry.here:
+            problem = Problem(
+                code="changed-since",
+                what=f"{entry.what} was changed on the page since this was shown",
+                right="look at it again, then take it",
+                path=str(version.path),
+                key=entry.key,
+            )
+            raise CannotDo("nothing was taken", (problem,))
 
 
 def _merge_of(version: Version) -> Merge:
@@ -76,6 +92,8 @@ def give_back(version: Version) -> PageFile:
     Raises :class:`CannotDo` where there is one, :class:`UnreadableFile` where the version is no
     page, and as saving does.
     """
+    if version.sort == "waiting":
+        raise CannotDo("nothing was put back", (version.problem,) if version.problem else ())
     if version.page.exists():
         problem = Problem(
             code="is-there",
@@ -105,6 +123,7 @@ def put_aside(version: Version, journal: Journal | None) -> None:
         raise CannotDo("nothing was put aside", (problem,))
     if version.sort == "waiting":
         assert journal is not None
-        journal.close(version.page, (line.id for line in version.lines), "aside")
+        page = PageId(real_path(version.page), "")
+        journal.close(page, (line.id for line in version.lines), "aside")
     else:
         settle(version.path)

@@ -5,6 +5,8 @@ Second versions of a page, files that a cut-off save left, changes that the disk
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Literal
@@ -13,8 +15,10 @@ from model.book.beside.merge import Merge, begun_base, merge
 from model.book.beside.quick import marked_in, waiting_in
 from model.book.heads import Listing
 from model.book.journaled import edits_of
-from model.book.page_file import open_page
-from model.disk.journal import Change, Journal, Line
+from model.book.page_file import PageFile, open_page, real_path
+from model.book.replay import lines_of
+from model.disk.journal import Journal, PageId
+from model.disk.journal_lines import Change, JournalText, Line
 from model.disk.leftovers import Leftover, collect, leftovers, settle
 from model.errors import ClampbookError, Problem
 from model.rig.page import Page
@@ -50,14 +54,14 @@ def versions(listing: Listing, journal: Journal | None = None) -> tuple[Version,
     found += [_copy(listing, FilePath(head.path), name) for head, name in listing.copies]
     for left in leftovers(listing.folder):
         version = _leftover(listing, left)
-        if version.merge is not None and version.merge.is_same:
-            settle(left.path)
-        else:
+        if version.merge is None or not version.merge.is_same:
             found.append(version)
+            continue
+        with suppress(OSError):  # a folder that takes nothing keeps it where it is
+            settle(left.path)
     if journal is not None:
-        found += [
-            _waiting(page, lines, journal) for page, lines in waiting_in(listing.folder, journal)
-        ]
+        for page, held in waiting_in(listing.folder, journal):
+            found += _waiting(page, held, journal)
     return tuple(found)
 
 
@@ -112,14 +116,28 @@ def _base(listing: Listing, name: str) -> Page | None:
         return None
 
 
-def _waiting(page: FilePath, lines: tuple[Line, ...], journal: Journal) -> Version:
-    path = journal.path_of(page)
+def _waiting(page: FilePath, held: JournalText, journal: Journal) -> Iterator[Version]:
+    """Yield what waits for a page, held against it; and what is of another one of that name."""
+    path = journal.path_of(PageId(real_path(page), ""))
     try:
-        here = open_page(page).page
+        file = open_page(page)
     except ClampbookError as error:
-        return Version("waiting", path, page, problem=error.problems[0], lines=lines)
+        yield Version("waiting", path, page, problem=error.problems[0], lines=held.waiting)
+        return
+    own = tuple(line for line in lines_of(file, journal) if line.fate == "waiting")
+    if own:
+        yield _own(path, file, own)
+    others = tuple(line for line in held.waiting if line.of != file.id.of)
+    if others and FilePath(others[0].page).parent.exists():
+        what = f"it is of another page that was called {page.stem} before, begun {others[0].of}"
+        right = "look at the journal, and record it where it belongs"
+        problem = Problem(code="other-page", what=what, right=right, path=str(path))
+        yield Version("waiting", path, page, problem=problem, lines=others)
+
+
+def _own(path: FilePath, file: PageFile, lines: tuple[Line, ...]) -> Version:
     changes = [change for line in lines for change in line.changes]
-    there, base = _after(here, changes), _before(here, changes)
+    there, base = _after(file.page, changes), _before(file.page, changes)
     if there is None or base is None:
         problem = Problem(
             code="other-parts",
@@ -127,8 +145,8 @@ def _waiting(page: FilePath, lines: tuple[Line, ...], journal: Journal) -> Versi
             right="look at the journal, and record it where it belongs",
             path=str(path),
         )
-        return Version("waiting", path, page, problem=problem, lines=lines)
-    return Version("waiting", path, page, merge(here, there, base), lines=lines)
+        return Version("waiting", path, file.path, problem=problem, lines=lines)
+    return Version("waiting", path, file.path, merge(file.page, there, base), lines=lines)
 
 
 def _after(page: Page, changes: list[Change]) -> Page | None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path as FilePath
 
 from model.book.begin import Begin, page_name
 from model.book.edits import SettingEdit
-from model.book.page_file import PageFile, open_page, record
+from model.book.page_file import PageFile, open_page
+from model.book.recording import record
 from model.book.replay import replay
 from model.book.start import start_page
 from model.book.take import Hand, reading_edit
@@ -36,7 +38,7 @@ from model.compare.putback.work import Work, ticks_for
 from model.disk.guard import read_text
 from model.disk.journal import Journal
 from model.disk.save import CHANGED
-from model.errors import CannotDo, ClampbookError, NotSaved, Problem
+from model.errors import CannotDo, ClampbookError, NotSaved, Problem, UnreadableFile
 from model.readings.instruments import SEEN
 from model.readings.quantity import Refusal
 from model.rig.page import Page
@@ -183,7 +185,8 @@ def read_again(desk: Desk, key: str, typed: str, hand: Hand, began: datetime) ->
 
     The page as it was found keeps what it says. Raises as the page's own save does.
     """
-    desk = seen_again(desk)
+    with suppress(UnreadableFile):  # a folder that is unplugged: the reading is kept all the same
+        desk = seen_again(desk)
     page = desk.readings or desk.now
     declared = page.page.declared.get(key)
     if declared is None:

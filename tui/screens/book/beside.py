@@ -53,9 +53,9 @@ def ways(version: Version, told: VersionTold) -> list[Choice]:
         choices.append(Choice("take", f"take the {len(told.only_there)} that only it has"))
     choices += [
         Choice(f"also {entry.key}", f"take {entry.what}: there {entry.there}; here {entry.here}")
-        for entry in told.both
+        for entry in (*told.both, *told.opened)
     ]
-    if version.merge is None and not version.page.exists():
+    if version.merge is None and version.sort != "waiting" and not version.page.exists():
         choices.append(Choice("back", f"make it {told.page} again, which is not there any more"))
     choices.append(Choice("look", "look at all of it"))
     choices.append(Choice("aside", "put it aside, as it is: it is kept"))
@@ -80,8 +80,8 @@ def do(version: Version, way: str, journal: Journal, unit: LengthUnit) -> str:
     if way == "take":
         told = took_told(take(version, (), journal), unit)
     else:
-        both = version.merge.both if version.merge else ()
-        chosen = tuple(entry for entry in both if way == f"also {entry.key}")
+        asked = version.merge.asked if version.merge else ()
+        chosen = tuple(entry for entry in asked if way == f"also {entry.key}")
         told = took_told(take_entries(version, chosen, journal), unit)
     what = "1 thing" if len(told.taken) == 1 else f"{len(told.taken)} things"
     rest = f"; {len(told.left)} left to look at: v" if told.left else ""

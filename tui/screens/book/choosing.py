@@ -31,6 +31,9 @@ class Choosing:
         except ClampbookError as error:
             self.screen.said(error.title, refused=True)
             return
+        except OSError as error:
+            self.screen.said(f"cannot be looked at: {error.strerror or error}", refused=True)
+            return
         if not found:
             self.screen.said("nothing lies beside the pages")
             return

@@ -161,7 +161,8 @@ class BookScreen(StageScreen):
         crew = (self.config.by,) if self.config.by else ()
         begin = Begin(date.fromisoformat(day), self.clock(), moment, venue, crew)
         try:
-            file = start_page(self.state.listing.folder, source.path, begin)
+            journal = page_journal(self.clock)
+            file = start_page(self.state.listing.folder, source.path, begin, journal)
         except ClampbookError as error:
             first = error.problems[0] if error.problems else None
             words = f"refused: {first.what}; right: {first.right}" if first else error.title

@@ -9,7 +9,7 @@ from model.book.book import Book, read_book
 from model.book.heads import Listing, list_book
 from model.book.history import past_changes
 from model.book.page_file import open_page
-from model.book.replay import replay
+from model.book.replay import lines_of, replay
 from model.book.take import Hand
 from model.disk.journal import Journal
 from model.errors import ClampbookError
@@ -91,7 +91,7 @@ def with_journal(state: RackState, journal: Journal | None) -> RackState:
         return not_saved(state, error)
     if replayed.file is not state.file:
         state = reopened(state, replayed.file)
-    done, undone = past_changes(state.page, journal.read(state.file.path).lines)
+    done, undone = past_changes(state.page, lines_of(state.file, journal))
     state = replace(
         state,
         done=tuple(Step(past.edit, past.inverse, past.what) for past in done),

@@ -6,7 +6,8 @@ import contextlib
 from dataclasses import replace
 
 from model.book.edits import Edit
-from model.book.page_file import Held, PageFile, open_page, record
+from model.book.page_file import Held, PageFile, open_page
+from model.book.recording import record
 from model.book.replay import Replayed, replay
 from model.compare.settings import difference_of
 from model.disk.save import CHANGED
