@@ -16,6 +16,9 @@ from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say
 
 COMMANDS = (
     "open",
+    "rig",
+    "part",
+    "kit",
     "begin",
     "read",
     "adopt",

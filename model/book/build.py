@@ -1,0 +1,46 @@
+"""Building on an open page: a step made, held against the text, and put on the disk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from model.book.built import built
+from model.book.edits import StructureEdit
+from model.book.generic import generic_kinds
+from model.book.page_file import PageFile
+from model.book.recording import record
+from model.readings.quantity import Refusal
+from model.rig.building.changes import Changes
+from model.rig.building.hanging import Kinds
+from model.rig.kind import Kind
+from model.rig.page import Page
+
+Step = Callable[[Page], Changes | Refusal]
+"""A step of building that can be worked out again on the page as someone else left it."""
+
+
+def known_kinds(page: Page, own: tuple[Kind, ...] = ()) -> Kinds:
+    """Return every kind that a part may be of: the generic, the book's own, the page's."""
+    return {**generic_kinds(), **{kind.id: kind for kind in own}, **page.by_kind}
+
+
+def structure_edit(file: PageFile, step: Step, crew: str | None) -> StructureEdit | Refusal:
+    """Return the edit that makes a step on a page, or why it cannot be done."""
+    changes = step(file.page)
+    if isinstance(changes, Refusal):
+        return changes
+    after = built(file, changes, crew)
+    return StructureEdit(
+        what=changes.what, at=changes.at, before=file.text, after=after.text,
+        page_before=file.page, page_after=after.page, step=step, crew=crew,
+    )  # fmt: skip
+
+
+def build(
+    file: PageFile, step: Step, crew: str | None = None
+) -> tuple[PageFile, StructureEdit] | Refusal:
+    """Make a step and save it; return the page and what was done. Raises as recording does."""
+    edit = structure_edit(file, step, crew)
+    if isinstance(edit, Refusal):
+        return edit
+    return record(file, edit), edit

@@ -1,0 +1,41 @@
+"""The answer of building: what is printed, and ``--json``."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from model.frozen import Frozen
+
+
+class StepTaken(Frozen):
+    """One step: done, with the part to look at, or refused and why."""
+
+    line: int | None = None
+    typed: str
+    done: bool
+    what: str | None = None
+    id: str | None = None
+    refused: str | None = None
+    right: str | None = None
+
+
+class Built(Frozen):
+    """All the steps of one call; ``loose`` are the parts that are not hung now."""
+
+    answer: Literal["build"] = "build"
+    version: Literal[1] = 1
+    page: str
+    path: str
+    steps: tuple[StepTaken, ...]
+    parts: int
+    loose: tuple[str, ...] = ()
+
+
+class BookBegun(Frozen):
+    """A book that was made, and its first page."""
+
+    answer: Literal["rig"] = "rig"
+    version: Literal[1] = 1
+    book: str
+    page: str
+    path: str

@@ -1,0 +1,76 @@
+"""Spots, direct check measures: a gap between two parts, a height over the rug; and rug marks."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from model.readings.quantity import Refusal
+from model.rig.building.changes import Changes
+from model.rig.building.naming import Pair, checked_name, new_id, random_pair, slug_of
+from model.rig.declared import ZERO
+from model.rig.page import Mark, Page, Spot
+from model.rig.part import FLOOR, NOT_HUNG, Piece
+
+Edge = Literal["near", "far", "centre", "bell"]
+EDGES: tuple[Edge, ...] = ("near", "far", "centre", "bell")
+
+
+def gap_added(
+    page: Page,
+    one: str,
+    other: str,
+    name: str = "",
+    pair: Pair = random_pair,
+    own_id: str | None = None,
+) -> Changes | Refusal:
+    """Declare the gap between two pieces."""
+    if one == other:
+        return Refusal("a gap is between two parts", "two of them")
+    both = (page.by_id[one], page.by_id[other])
+    return _added(page, name or f"{both[0].name} to {both[1].name}", own_id, pair, gap=(one, other))
+
+
+def height_added(
+    page: Page,
+    part_id: str,
+    edge: str = "near",
+    name: str = "",
+    pair: Pair = random_pair,
+    own_id: str | None = None,
+) -> Changes | Refusal:
+    """Declare the height of a piece's edge over the rug."""
+    found = next((known for known in EDGES if known.startswith(edge)), None)
+    if found is None:
+        return Refusal(f"{edge!r} is no edge", " or ".join(EDGES))
+    part = page.by_id[part_id]
+    if not isinstance(part, Piece):
+        return Refusal(f"{part.name} is no piece", "a drum or a cymbal")
+    return _added(page, name or f"{part.name}, {found} edge", own_id, pair, height=(part_id, found))
+
+
+def spot_removed(page: Page, spot_id: str) -> Changes:
+    """Take a spot off the page."""
+    name = page.by_spot[spot_id].name
+    return Changes(f"took the spot {name} off", gone_spots=frozenset({spot_id}))
+
+
+def mark_placed(mark_id: str, x: float, y: float, name: str = "") -> Changes | Refusal:
+    """Put a mark on the rug, or move it: x to the player's right, y ahead, in mm."""
+    if mark_id == ZERO or slug_of(mark_id) != mark_id:
+        return Refusal(f"{mark_id!r} is no name for a mark of one's own", "ahead")
+    mark = Mark(id=mark_id, name=name, x=x, y=y)
+    return Changes(f"the mark {mark_id} is at {x:g}, {y:g}", marks=(mark,))
+
+
+def _added(
+    page: Page, name: str, own_id: str | None, pair: Pair, **measure: object
+) -> Changes | Refusal:
+    checked = checked_name(name)
+    if isinstance(checked, Refusal):
+        return checked
+    taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
+    if own_id in taken:
+        return Refusal(f"{own_id} is there already", new_id(checked, taken, pair))
+    id_ = own_id or new_id(checked, taken, pair)
+    spot = Spot.model_validate({"id": id_, "name": checked, **measure})
+    return Changes(f"added the spot {checked}", id_, spots=(spot,))
