@@ -158,24 +158,7 @@ def test_two_writers_wait_for_each_other(
 ) -> None:
     """Two readings at a time, while a third process tidies up: it takes no save's file away."""
     count = 200
-    code = (
-        "import sys\nfrom pathlib import Path\n"
-        "import model.disk.save\n"
-        "from model.book.edits import SettingEdit\n"
-        "from model.book.page_file import open_page, record\n"
-        "from model.errors import NotSaved\nfrom model.rig.setting import taken\n"
-        "path, key, done = Path(sys.argv[1]), sys.argv[2], 0\n"
-        f"if not {can_exchange}:\n"
-        "    model.disk.save.exchange = lambda *_: False\n"
-        f"while done < {count}:\n"
-        "    file = open_page(path)\n"
-        "    now = file.page.setting(key).value or 0.0\n"
-        "    try:\n"
-        "        record(file, SettingEdit(key, taken(file.page.setting(key), now + 1.0)))\n"
-        "    except NotSaved:\n"
-        "        continue\n"
-        "    done += 1\n"
-    )
+    code = f"from tests.saving import count_up; count_up({count}, {can_exchange})"
     keys = ("tom-arm.slide", "rear-boom.reach")
     start = {key: number(page, key) for key in keys}
     writers = [subprocess.Popen([sys.executable, "-c", code, str(page), key]) for key in keys]
