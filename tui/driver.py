@@ -26,6 +26,13 @@ class StageDriver(LinuxDriver):
     An escape in pasted text begins nothing; the library's parser would make keys of what follows.
     """
 
+    def _run_input_thread(self) -> None:
+        """Run the thread; what goes wrong in it ends the program with a log, as elsewhere."""
+        try:
+            self.run_input_thread()
+        except Exception as error:
+            self._app.call_later(self._app._handle_exception, error)
+
     def run_input_thread(self) -> None:
         """Wait for input and hand it on, until the program ends or the terminal is gone."""
         parser = XTermParser(self._debug)
@@ -43,7 +50,9 @@ class StageDriver(LinuxDriver):
                     if not data:
                         self._terminal_is_gone()
                         return
-                    for event in parser.feed(pastes.without_escapes(decode(data))):
+                    # Half of a character is no text yet, and an empty one would end the parser.
+                    text = pastes.without_escapes(decode(data))
+                    for event in parser.feed(text) if text else ():
                         self.process_message(event)
                 for event in parser.tick():
                     self.process_message(event)

@@ -49,5 +49,5 @@ def remembered_place(page: Path, folder: Path | None = None) -> str | None:
 
 
 def _path(page: Path, folder: Path) -> Path:
-    name = hashlib.sha256(str(page.resolve()).encode()).hexdigest()[:24]
+    name = hashlib.sha256(str(page.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:24]
     return folder / "places" / name
