@@ -91,13 +91,34 @@ WALK = (
 )
 DIFFERENCES = (
     Step("DifferencesScreen", "settings", "qd", "two readings tell"),
-    Step("DifferencesScreen", "every setting", "a", "every setting, by part"),
+    Step("DifferencesScreen", "every setting", "a", "rug thickness"),
     Step("DifferencesScreen", "by size", "s", "by size"),
     Step("DifferencesScreen", "pieces", "p", "tolerance"),
     Step("TextScreen", "keys of the differences", "?", "keys of the differences"),
 )
+BUILD = (
+    Step("BuildScreen", "parts", "qqB", "building: "),
+    Step("SeekScreen", "kinds", "\x1b[Ha", "what to add on"),
+    Step("SeekScreen", "kinds, narrowed", "foot", "seek: foot"),
+    Step("BuildScreen", "name", "\r", "what is it called"),
+    Step("BuildScreen", "name refused", "\x15\r", "a name is needed"),
+    Step("BuildScreen", "pasted name", "{paste}", "what is it called"),
+    Step("BuildScreen", "left", LEAVE, "left as it was"),
+    Step("SeekScreen", "fields", "\x1b[F\r", "what to set of"),
+    Step("BuildScreen", "field", "care\r", ", care:"),
+    Step("BuildScreen", "field left", LEAVE, "left as it was"),
+    Step("SeekScreen", "places", "h", "hangs on"),
+    Step("SeekScreen", "nothing called so", "zzzz", "nothing is called so"),
+    Step("BuildScreen", "back from the places", LEAVE, "building: "),
+    Step("BuildScreen", "marked", " ", "marked: "),
+    Step("TextScreen", "keys of building", "?", "keys of building"),
+    Step("TextScreen", "what is odd, while building", "q!", "what is odd about it"),
+    Step("BuildScreen", "taken off", "qx", "took "),
+    Step("BuildScreen", "taken off, undone", "u", "undone: "),
+    Step("RackScreen", "rows after building", "q", "part and setting"),
+)
 PUT_BACK = (
-    Step("PutBackScreen", "moves", "qqh", "from home now"),
+    Step("PutBackScreen", "moves", "h", "from home now"),
     Step("PutBackScreen", "a line", DOWN, "[ ]"),
     Step("PutBackScreen", "reading", "9", "read again"),
     Step("PutBackScreen", "minutes", LEAVE + "t", "minutes there are"),

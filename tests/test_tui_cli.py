@@ -274,5 +274,8 @@ def test_the_screens_refuse_what_is_no_book_before_they_take_the_terminal(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    assert cli.main([]) == 2  # a new book could be made here
+    assert "the screens need a terminal" in capsys.readouterr().err
+    (tmp_path / "page.toml").write_text("format = 1\n")
     assert cli.main([]) == 2
     assert "no book" in capsys.readouterr().err

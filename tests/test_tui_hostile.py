@@ -19,6 +19,7 @@ from model.picture.scene import VIEWS
 from tests.hostile_screens import (
     BOOK,
     BROKEN,
+    BUILD,
     DIFFERENCES,
     NAMED,
     PASTED,
@@ -30,6 +31,7 @@ from tests.hostile_screens import (
 from tests.hostile_texts import PAYLOADS, acting, file_name, hostile_book, toml
 from tests.import_rule import modules
 from tests.rack_stage import FIRST, SECOND
+from tui.screens.building.state import Asking as Building
 from tui.screens.putback.state import Asking
 from tui.screens.rack.state import PromptSort
 from tui.widgets.base import StageScreen
@@ -44,7 +46,7 @@ OWN = re.compile(rb"\x1b\]22;[a-z-]*(?:\x1b\\|\x07)")
 CSI = re.compile(rb"\x1b\[[0-9;:<=>?]*[ -/]*[@-~]")
 """A control sequence (ECMA-48, 5.4): what the screens themselves are drawn with."""
 BIDI = ["\u202e", "\u2066", "\u2069", "\u200b", "\u2028"]
-STEPS = (*BOOK, *NAMED, *RACK, *WALK, *DIFFERENCES, *PUT_BACK, *PASTED, *BROKEN)
+STEPS = (*BOOK, *NAMED, *RACK, *WALK, *DIFFERENCES, *BUILD, *PUT_BACK, *PASTED, *BROKEN)
 WIDE = 240
 PATIENCE, QUIET = 15.0, 0.03
 
@@ -167,6 +169,10 @@ def test_every_screen_and_panel_is_among_them() -> None:
     assert {step.screen for step in STEPS} == screens
     panels = {screen: {step.panel for step in STEPS if step.screen == screen} for screen in screens}
     assert panels["RackScreen"] >= set(get_args(PromptSort))
+    assert panels["BuildScreen"] >= set(get_args(get_type_hints(Building)["sort"])) - {
+        "size",
+        "bar",
+    }
     assert panels["PutBackScreen"] >= set(get_args(get_type_hints(Asking)["sort"]))
     assert panels["BookScreen"] >= {"date", "moment", "house"}
     assert {view.replace("left", "left side") for view in VIEWS} <= panels["RackScreen"]

@@ -76,6 +76,7 @@ class ClampbookApp(App[None]):
         loop = asyncio.get_running_loop()
         for number in (signal.SIGHUP, signal.SIGTERM):
             loop.add_signal_handler(number, self._leave, 128 + number)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, (signal.SIGHUP, signal.SIGTERM))
 
     def _leave(self, status: int) -> None:
         from tui.driver import leave_soon
@@ -92,7 +93,9 @@ class ClampbookApp(App[None]):
 
 def run_app(meant: Meant, config: Config, clock: Clock) -> int:
     """Open the screens on a book or a page; return the exit status when they are left."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    # The library draws on the error stream; one that is closed is None.
+    streams = (sys.stdin, sys.stdout, sys.stderr)
+    if not all(stream is not None and stream.isatty() for stream in streams):
         problem = Problem(
             code="no-terminal",
             what="the screens need a terminal, and there is none here",
@@ -103,6 +106,9 @@ def run_app(meant: Meant, config: Config, clock: Clock) -> int:
     look, keys = chosen_look(config.look, environ), Keys(config.keys)
     first = _first_screen(meant, config, clock, look, keys)
     app = ClampbookApp(first, look, environ, clock)
+    # Held back until the loop hears them: between, the terminal is taken already.
+    if sys.platform != "win32":
+        signal.pthread_sigmask(signal.SIG_BLOCK, (signal.SIGHUP, signal.SIGTERM))
     app.run(mouse=False)
     if app.crashed is not None:
         log = write_crash_log(app.crashed, clock())
@@ -136,8 +142,9 @@ def _first_screen(
         hand = Hand(unit=config.unit, by=config.by)
         rack = open_rack(look, keys, hand, meant.page, None, page_journal(clock))
         return lambda: rack
-    from model.book.heads import list_book
+    from model.book.heads import BOOK_FILE, list_book, list_nothing
     from tui.screens.book.screen import BookScreen
 
-    listing = list_book(meant.folder)
+    is_book = (meant.folder / BOOK_FILE).exists()
+    listing = list_book(meant.folder) if is_book else list_nothing(meant.folder)
     return lambda: BookScreen(look, keys, listing, config, clock, meant.page)

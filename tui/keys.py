@@ -9,7 +9,7 @@ from typing import Literal
 
 from model.errors import CannotDo, Problem
 
-ScreenName = Literal["book", "rack", "walk", "differences", "putback", "pick", "reader"]
+ScreenName = Literal["book", "rack", "walk", "build", "differences", "putback", "pick", "reader"]
 
 ENTRY_STARTS = frozenset("0123456789.,+-=½¼¾⅛⅜⅝⅞−")
 """What begins an entry at once in the rack screen: no action may have such a key."""
@@ -35,8 +35,10 @@ def _action(id_: str, key: str, help_: str, *screens: ScreenName, footer: str = 
     return Action(id_, key, help_, frozenset(screens), footer)
 
 
-LISTS: tuple[ScreenName, ...] = ("book", "rack", "differences", "putback", "pick", "reader")
-STAGES: tuple[ScreenName, ...] = ("book", "rack", "walk", "differences", "putback")
+LISTS: tuple[ScreenName, ...] = (
+    "book", "rack", "build", "differences", "putback", "pick", "reader",
+)  # fmt: skip
+STAGES: tuple[ScreenName, ...] = ("book", "rack", "walk", "build", "differences", "putback")
 
 ACTIONS: tuple[Action, ...] = (
     _action("up", "up", "one row up", *LISTS),
@@ -81,8 +83,26 @@ ACTIONS: tuple[Action, ...] = (
     _action("begin", "n", "begin a page from this one, everything carried", "book", footer="begin"),
     _action("seen", "s", "seen at its mark: looked at, not measured", "rack", footer="seen"),
     _action("unknown", "o", "open: nothing is known of it any more", "rack"),
-    _action("undo", "u", "undo the last change", "rack", "walk", "putback", footer="undo"),
-    _action("redo", "r", "do it again", "rack", "walk"),
+    _action("add_part", "a", "add a part on this one", "build", footer="add"),
+    _action("add_bar", "b", "add a bar on this tube, and on the one that is marked", "build",
+            footer="bar"),
+    _action("hang", "h", "hang it elsewhere, with all that hangs on it", "build", footer="hang"),
+    _action("set_part", "enter", "set its size, its marks, its weight, a dial …", "build",
+            footer="set"),
+    _action("rename", "n", "give it another name", "build"),
+    _action("other_kind", "c", "it is of another kind", "build"),
+    _action("mark_part", "space", "mark it for the next step, or not", "build"),
+    _action("copy_part", "y", "copy it and all that hangs on it; or what is marked", "build",
+            footer="copy"),
+    _action("take_off", "x", "take it off; what hangs on it is not hung then", "build",
+            footer="take off"),
+    _action("earlier", "less_than_sign", "before the one above it, by hand", "build"),
+    _action("later", "greater_than_sign", "behind the one below it, by hand", "build"),
+    _action("add_spot", "s", "a spot: the gap to the marked part, or an edge's height", "build"),
+    _action("build", "B", "build: add, hang, set and take off parts", "rack"),
+    _action("undo", "u", "undo the last change", "rack", "walk", "build", "putback",
+            footer="undo"),
+    _action("redo", "r", "do it again", "rack", "walk", "build"),
     _action("next_left", "g", "go to the next that is left: not read or seen, not ticked",
             "rack", "walk", "putback"),
     _action("next_setting", "tab", "step over to the next setting", "rack"),
@@ -106,15 +126,16 @@ ACTIONS: tuple[Action, ...] = (
     _action("close", "x", "close the page for the show, or open it again", "rack"),
     _action("unit", "m", "lengths in mm, cm, inches, decimal inches, in turn", *STAGES),
     _action("problems", "exclamation_mark", "what is odd about it, and the crew's notes",
-            "book", "rack", "walk", "putback"),
+            "book", "rack", "walk", "build", "putback"),
     _action("help", "question_mark", "all the keys", *STAGES, "pick", footer="keys"),
     _action("back", "q", "back; from the book, out", *STAGES, "pick", "reader", footer="back"),
-    _action("back_too", "escape", "back", "rack", "walk", "differences", "putback", "pick",
+    _action("back_too", "escape", "back", "rack", "walk", "build", "differences", "putback", "pick",
             "reader"),
 )  # fmt: skip
 
 _SHOWN = {
-    "exclamation_mark": "!", "question_mark": "?", "pageup": "PgUp", "pagedown": "PgDn",
+    "exclamation_mark": "!", "less_than_sign": "<", "greater_than_sign": ">",
+    "question_mark": "?", "pageup": "PgUp", "pagedown": "PgDn",
     "enter": "Enter", "escape": "Esc", "space": "Space", "tab": "Tab", "shift+tab": "⇧Tab",
     "up": "↑", "down": "↓", "left": "←", "right": "→", "home": "Home", "end": "End",
 }  # fmt: skip

@@ -15,6 +15,8 @@ from model.book.scan import Path
 from model.book.tokens import Index, Place, index_text
 from model.disk.guard import BYTE_ORDER, LONGEST_LINE
 from model.errors import CannotDo, Problem
+from model.readings.quantity import Refusal
+from model.rig.building.changes import Changes
 from model.rig.page import Page, Remarks
 from model.rig.setting import Setting
 
@@ -142,7 +144,7 @@ class StructureEdit:
     after: str
     page_before: Page
     page_after: Page
-    step: Callable[[Page], object] | None = None
+    step: Callable[[Page], Changes | Refusal] | None = None
     crew: str | None = None
 
     def on_page(self, _page: Page) -> Page:

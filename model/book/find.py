@@ -42,6 +42,13 @@ def find_meant(argument: str, here: FilePath) -> Meant:
     )
 
 
+def find_empty(argument: str, here: FilePath) -> FilePath | None:
+    """Return the folder that ``argument`` stands for, if there is no page and no book in it."""
+    path = here / argument
+    has_pages = path.is_dir() and any(path.glob("*.toml"))
+    return path if path.is_dir() and not has_pages else None
+
+
 def find_page(argument: str, here: FilePath) -> FilePath:
     """Return the page that ``argument`` stands for; of a book, its last page."""
     meant = find_meant(argument, here)

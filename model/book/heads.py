@@ -113,6 +113,11 @@ def list_book(folder: FilePath) -> Listing:
     return Listing(folder, book, tuple(pages), tuple(unreadable), tuple(copies))
 
 
+def list_nothing(folder: FilePath) -> Listing:
+    """Return the list of a folder in which there is no book yet."""
+    return Listing(folder, BookHead(folder.resolve().name, {}), (), ())
+
+
 def page_paths(folder: FilePath) -> Iterator[FilePath]:
     """Yield the TOML files of a book that may be pages, by name."""
     for path in sorted(folder.glob("*.toml")):

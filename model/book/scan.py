@@ -126,7 +126,8 @@ class Scan:
             else:
                 at = self.at
                 self.skip(_OTHER)
-                self.note_depth(nest.deepest_in(self.text[at : self.at]))
+                if nest.keys and nest.keys[-1] is not None:
+                    self.note_depth(nest.deepest_in(self.text[at : self.at]))
             if is_over:
                 break
         return begin + len(self.text[begin : self.at].rstrip())
@@ -151,10 +152,8 @@ class _Nest:
         self.keys.pop()
 
     def deepest_in(self, text: str) -> int:
-        """Go over what holds no bracket and no string; return how deep it goes."""
+        """Go over what stands between braces and is no string; return how deep it goes."""
         deepest = self.depth
-        if not self.keys or self.keys[-1] is None:
-            return deepest
         for sign in _SIGN.findall(text):
             if sign == "=":
                 self.keys[-1] = False

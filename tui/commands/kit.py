@@ -35,7 +35,7 @@ the first line, in any order; name and weight may be among them.
     throne, throne
 
 The types are drum, kick, cymbal, pad, percussion, throne, pedal. With one fault in the list nothing
-is added. The pieces are not hung yet: k on the building screen, or clampbook part BOOK hang.
+is added. The pieces are not hung yet: h on the building screen, or clampbook part BOOK hang.
 """
 
 

@@ -19,9 +19,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace, clock: Clock) -> int:
     """Open the screens; return when they are left."""
-    from model.book.find import find_meant
+    from model.book.find import Meant, find_empty, find_meant
 
-    meant = find_meant(asked.place, Path.cwd())
+    empty = find_empty(asked.place, Path.cwd())
+    meant = find_meant(asked.place, Path.cwd()) if empty is None else Meant(empty, None)
     config = reader_config()
     config = replace(config, unit=unit_of(asked, config))
     from tui.app import run_app

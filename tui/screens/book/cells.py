@@ -74,7 +74,7 @@ def detail_cells(state: BookState) -> list[Cell]:
     """Return the line about the page that the cursor is on."""
     row = state.rows[state.cursor] if state.rows else None
     if row is None:
-        return [Cell("this book has no page yet", "quiet")]
+        return [Cell("no page yet", "quiet")]
     if not isinstance(row, PageHead):
         problem = row.problems[0] if row.problems else None
         return [Cell(f"{row.title}: {problem.what}" if problem else row.title, "quiet")]
@@ -93,6 +93,9 @@ def detail_cells(state: BookState) -> list[Cell]:
 def prompt_cells(state: BookState) -> list[Cell]:
     """Return the draft's line being typed, or what was said last."""
     message = Cell(state.message, "refused" if state.refused else "quiet")
+    if state.new_book is not None:
+        asks = f"what is the rig called: {state.new_book.typed.shown(40)}"
+        return [Cell(asks, "prompt", 48), message] if state.message else [Cell(asks, "prompt")]
     if state.draft is None:
         return [message]
     draft = state.draft

@@ -26,6 +26,7 @@ from tui.screens.book.cells import (
 from tui.screens.book.state import (
     BookState,
     Counts,
+    Make,
     Open,
     Start,
     press,
@@ -97,7 +98,7 @@ class BookScreen(StageScreen):
 
     def takes_text(self, _text: str, /) -> bool:
         """Take pasted text into the line of a page that is begun."""
-        return self.state.draft is not None
+        return self.state.draft is not None or self.state.new_book is not None
 
     def press(self, key: str, char: str | None, /) -> None:
         """Change the state, then do what it asks for."""
@@ -109,6 +110,8 @@ class BookScreen(StageScreen):
                 self.open_page(page.path)
             case Start(draft):
                 self._start(draft.source, draft.day, draft.moment, draft.venue)
+            case Make(rig):
+                self._make(rig)
             case "back":
                 self.app.exit()
             case "help":
@@ -171,6 +174,34 @@ class BookScreen(StageScreen):
         self.state = replace(self.state, draft=None)
         self.reload(file.path)
         self.open_page(file.path)
+
+    def _make(self, rig: str) -> None:
+        """Make a book of that rig in this folder, and open its page for building."""
+        from model.book.new_rig import NewRig, new_book
+
+        now = self.clock()
+        crew = (self.config.by,) if self.config.by else ()
+        try:
+            file = new_book(self.state.listing.folder, NewRig(rig, now.date(), now, crew=crew))
+        except ClampbookError as error:
+            first = error.problems[0] if error.problems else None
+            words = f"refused: {first.what}; right: {first.right}" if first else error.title
+            self.state = self.state.saying(words, True)
+            return
+        except OSError as error:
+            self.state = self.state.saying(f"refused: {error.strerror or error}", True)
+            return
+        self.state = replace(self.state, new_book=None)
+        self.reload(file.path)
+        self.said(f"made the book of {file.page.head.rig}")
+        self.open_page(file.path)
+        self.app.call_later(self._build)
+
+    def _build(self) -> None:
+        from tui.screens.rack.screen import RackScreen
+
+        if isinstance(self.app.screen, RackScreen):
+            self.app.screen.build()
 
     def reload(self, path: Path) -> None:
         """List the book again, the cursor on the page at ``path``."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
-from model.book.heads import Listing, PageHead
+from model.book.heads import BOOK_FILE, Listing, PageHead
 from model.errors import UnreadableFile
 from model.readings.quantity import LENGTH_UNITS, LengthUnit
 from tui.keys import Keys
@@ -30,6 +30,20 @@ class Draft:
     venue: str
     step: Literal["date", "moment", "house"] = "date"
     typed: Typed = EMPTY
+
+
+@dataclass(frozen=True, slots=True)
+class NewBook:
+    """A rig that is begun in an empty folder: its name, being typed."""
+
+    typed: Typed = EMPTY
+
+
+@dataclass(frozen=True, slots=True)
+class Make:
+    """The screen is to make a book of that rig here."""
+
+    rig: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +76,8 @@ class BookState:
     message: str = ""
     refused: bool = False
     beside: int = 0
-    wanted: Open | Start | Ask | None = None
+    wanted: Open | Start | Make | Ask | None = None
+    new_book: NewBook | None = None
 
     @property
     def rows(self) -> tuple[PageHead | UnreadableFile, ...]:
@@ -79,6 +94,8 @@ def start(listing: Listing, today: date, unit: LengthUnit) -> BookState:
     last = listing.last()
     cursor = listing.pages.index(last) if last else 0
     state = BookState(listing, today, unit, cursor)
+    if not (listing.folder / BOOK_FILE).exists():
+        return state.saying("there is no book in this folder yet: n makes one, for a rig of yours")
     if odd := len(listing.unreadable):
         files = "one file" if odd == 1 else f"{odd} files"
         state = state.saying(f"{files} cannot be read: ! tells why; the rest is as it was", True)
@@ -101,6 +118,8 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
     state = replace(state, wanted=None)
     if state.draft is not None:
         return _press_draft(state, state.draft, key, char)
+    if state.new_book is not None:
+        return _press_new_book(state, state.new_book, key, char)
     action = keys.action("book", key)
     place = moved(action, state.cursor, len(state.rows), height)
     if place is not None:
@@ -113,6 +132,8 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
             return replace(state, wanted="problems")
         case "begin" if isinstance(row, PageHead):
             return replace(state.saying(""), draft=_draft(row, state.today))
+        case "begin" if not state.rows and not (state.listing.folder / BOOK_FILE).exists():
+            return replace(state.saying(""), new_book=NewBook())
         case "begin":
             return state.saying("a page is begun from a page: choose one", True)
         case "unit":
@@ -121,6 +142,15 @@ def press(state: BookState, key: str, char: str | None, keys: Keys, height: int)
         case "help" | "problems" | "beside" | "back" | "look":
             return replace(state, wanted=action)
     return state
+
+
+def _press_new_book(state: BookState, new: NewBook, key: str, char: str | None) -> BookState:
+    answer = new.typed.press(key, char)
+    if answer == "leave":
+        return replace(state, new_book=None).saying("no book was made")
+    if isinstance(answer, Typed):
+        return replace(state.saying(""), new_book=NewBook(answer))
+    return replace(state, wanted=Make(new.typed.text)) if answer == "take" else state
 
 
 def _draft(source: PageHead, today: date) -> Draft:

@@ -232,6 +232,7 @@ ACTIONS: Mapping[str, Callable[[RackState], RackState]] = {
     "walk": _asks("walk"),
     "differences": _asks("differences"),
     "putback": _asks("putback"),
+    "build": _asks("build"),
     "look": _asks("look"),
     "problems": _asks("problems"),
     "help": _asks("help"),

@@ -5,7 +5,8 @@ from __future__ import annotations
 import contextlib
 from dataclasses import replace
 
-from model.book.edits import Edit
+from model.book.build import structure_edit
+from model.book.edits import Edit, StructureEdit
 from model.book.page_file import Held, PageFile, open_page
 from model.book.recording import record
 from model.book.replay import Replayed, replay
@@ -13,16 +14,20 @@ from model.compare.settings import difference_of
 from model.disk.save import CHANGED
 from model.errors import ClampbookError, NotConfirmed
 from model.readings.entry import show_change, show_value
+from model.readings.quantity import Refusal
 from model.rig.naming import owner_names
 from model.rig.record_flags import limit_flag
 from tui.places import short_path
-from tui.screens.rack.state import RackState, Save, not_saved, reopened, saved
+from tui.screens.rack.state import RackState, Save, Step, not_saved, reopened, saved
 
 
 def put_on_disk(state: RackState, save: Save) -> RackState:
     """Save a change; return the state that tells how it went."""
     edit = save.step.inverse if save.way == "undo" else save.step.edit
     left = save.step.edit if save.way == "undo" else save.step.inverse
+    if isinstance(edit, StructureEdit) and save.way != "new" and edit.before != state.file.text:
+        words = f"the page was changed since {save.step.what}: undo what came after it first"
+        return replace(state, wanted=None).saying(words, "refused")
     if save.way != "new" and left.on_page(state.page) != state.page:
         # The step is not the last word on these lines: someone else wrote there since.
         words = f"someone else changed {save.step.what} since: it stays as it is now"
@@ -36,7 +41,8 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
         return _not_confirmed(not_saved(state, error))
     except ClampbookError as error:
         if any(problem.code == CHANGED for problem in error.problems):
-            return _on_the_new_page(state, save, edit)
+            built = isinstance(edit, StructureEdit)
+            return (_built_anew if built else _on_the_new_page)(state, save, edit)
         return not_saved(state, error)
     return saved(state, file, save, words_for(state, file, save))
 
@@ -82,6 +88,29 @@ def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
         return not_saved(state, error)
     words = words_for(after, file, save)
     return saved(after, file, save, f"{words}; someone else's changes came in as well{others}")
+
+
+def _built_anew(state: RackState, save: Save, edit: Edit) -> RackState:
+    """Make a step of building on the page as someone else left it, where it can be made there."""
+    assert isinstance(edit, StructureEdit)
+    try:
+        fresh = open_page(state.file.path)
+        if state.journal is not None and state.file.held is not None:
+            fresh = replay(fresh, state.journal).file
+        after = replace(reopened(state, fresh), wanted=None)
+        if edit.step is None:
+            words = "someone else changed the page since: what was built can be taken back by hand"
+            return after.saying(words, "refused")
+        again = structure_edit(fresh, edit.step, edit.crew)
+        if isinstance(again, Refusal):
+            words = f"not done on the page as someone else left it: {again.text()}"
+            return after.saying(words, "refused")
+        file = record(fresh, again)
+    except ClampbookError as error:
+        return not_saved(state, error)
+    save = replace(save, step=Step(again, again.undone_on(fresh.page), again.what))
+    words = f"saved: {again.what}; someone else's changes came in as well"
+    return saved(after, file, save, words)
 
 
 def replayed_words(replayed: Replayed) -> str:

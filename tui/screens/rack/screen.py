@@ -106,8 +106,20 @@ class RackScreen(StageScreen):
                 self._differences()
             case "putback":
                 self._put_back()
+            case "build":
+                self.build()
             case "look":
                 self.next_look()
+
+    def build(self) -> None:
+        """Open the building screen on this page."""
+        from model.book.build import known_kinds
+        from tui.screens.building.screen import BuildScreen
+        from tui.screens.building.state import start_building
+
+        kinds = known_kinds(self.state.page, self.book.kinds)
+        state = start_building(self.state, kinds)
+        self.app.push_screen(BuildScreen(self.look, self.keys, state, self._come_back))
 
     def _put_back(self) -> None:
         beside, listing = self.state.beside, self.listing

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from model.book.edits import Edit, SettingEdit, SettingsEdit
+from model.book.edits import Edit, SettingEdit, SettingsEdit, StructureEdit
 from model.book.page_file import PageFile
 from model.book.take import Hand
 from model.disk.journal import Journal
@@ -17,7 +17,9 @@ from tui.screens.rack.rows import Row, owners_above, rack_rows
 from tui.widgets.typed import Typed
 
 PromptSort = Literal["reading", "note", "page note", "photos", "find", "reader"]
-Ask = Literal["back", "help", "problems", "other", "walk", "differences", "putback", "look"]
+Ask = Literal[
+    "back", "help", "problems", "other", "walk", "differences", "putback", "build", "look"
+]
 
 Sort = Literal["said", "saved", "kept", "refused"]
 EMPTY = Typed()
@@ -182,6 +184,8 @@ def saved(state: RackState, file: PageFile, save: Save, words: str) -> RackState
             done, undone = done[:-1], (*undone, step)
         case "redo":
             done, undone = (*done, step), undone[:-1]
+    if isinstance(step.edit, StructureEdit):
+        state = reopened(state, file)
     after = replace(
         state,
         file=file,
