@@ -90,6 +90,7 @@ def build(hand: Hand, term: Terminal) -> None:
     hand.up()
     hand.press("Space")
     hand.bar("cu", "Curved bar")
+    term.wait_for("a add")
     same_as_golden("screens/build_bar_80x24.txt", without_date(term.screen()))
     hand.add("do", "Double post")
     for number, (sought, name) in enumerate((("l-a", "Arm left"), ("l-a", "Arm right"))):
@@ -154,6 +155,7 @@ def test_a_rig_from_an_empty_folder_by_real_keys(
         term.wait_for("there is no book in this folder yet")
         hand = Hand(term)
         build(hand, term)
+        term.wait_until(lambda screen: "22 parts" in screen and "a add" in screen, "the last part")
         same_as_golden("screens/build_done_80x24.txt", without_date(term.screen()))
         built_with = hand.keys
         page = page_in(tmp_path)

@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 from model.readings.lengths import show_length
 from model.rig.building.fields import FIELDS, field_words, shown_field
-from model.rig.building.grips import GRIPS
+from model.rig.building.grips import GRIPS, Grip
 from model.rig.building.hanging import kinds_for, outlets_of, why_not_hang, why_not_kind
 from model.rig.building.spots import EDGES
 from model.rig.declared import AnyPart
 from model.rig.kind import Kind
 from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
+from tui.screens.building.asking import PIECE, PIECES, rails_of
 from tui.screens.building.joints import joint_words
-from tui.screens.building.press import PIECE, PIECES, rails_of
 from tui.screens.building.state import BuildState
 from tui.screens.seek import Sought
 
@@ -67,8 +67,9 @@ def bar_choices(state: BuildState) -> list[Sought]:
     """Return the ways to hold a bar on the tubes that are chosen: ``right``, ``right curved``."""
     rails = rails_of(state)
     names = " and ".join(state.page.by_id[rail].name for rail in rails)
-    end = () if len(rails) == 2 else ("end",)
-    ways = [grip for grip in ("right", "left", "through", *end)]
+    ways: list[Grip] = ["right", "left", "through"]
+    if len(rails) == 1:
+        ways.append("end")
     about = (f"on {names}, end A toward the first; its clamps are added with it",)
     found = []
     for curved in (False, True):

@@ -20,9 +20,10 @@ def joint_picture(kind: Kind) -> str:
 def joint_words(kind: Kind) -> tuple[str, ...]:
     """Return the picture, and what each joint is read from and loosened with."""
     tools = dict.fromkeys(joint.loosen for joint in kind.joints if joint.loosen)
+    loosened = ", ".join(tools) or "-"
     return (
         joint_picture(kind),
-        f"{SLIDES} slides  {TURNS} turns, with a number: teeth;  loosened: {', '.join(tools) or '-'}",
+        f"{SLIDES} slides  {TURNS} turns, with a number: teeth;  loosened: {loosened}",
         f"{kind.id}: {len(kind.joints)} settings, {len(kind.outlets)} outlets",
     )
 

@@ -9,6 +9,14 @@ from model.errors import ClampbookError
 from tui.keys import Keys
 from tui.looks.look import Look
 from tui.screens.building import choices
+from tui.screens.building.asking import (
+    add_spot,
+    ask_bar,
+    ask_field,
+    ask_for,
+    give_kind,
+    hang_on,
+)
 from tui.screens.building.cells import (
     detail_cells,
     heading_cells,
@@ -16,15 +24,7 @@ from tui.screens.building.cells import (
     row_cells,
     title_cells,
 )
-from tui.screens.building.press import (
-    add_spot,
-    ask_bar,
-    ask_field,
-    ask_for,
-    give_kind,
-    hang_on,
-    press,
-)
+from tui.screens.building.press import press
 from tui.screens.building.state import BuildState, with_rack
 from tui.screens.rack.odd import odd_lines
 from tui.screens.rack.saving import put_on_disk
