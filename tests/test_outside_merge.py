@@ -18,6 +18,7 @@ import pytest
 
 from model.book.edits import SettingEdit
 from model.book.page_file import open_page
+from model.book.read import parse_page
 from model.book.recording import record
 from model.rig.setting import taken
 from tests.merging import Sheet, expected, leaves, merged, some_number
@@ -186,21 +187,99 @@ def repository(tmp_path: Path) -> Path:
     return tmp_path
 
 
-@pytest.mark.parametrize("case", CLEAN, ids=lambda case: case.__name__)
-def test_real_merges(repository: Path, case: Case) -> None:
-    base = with_crew_lines((repository / "page.toml").read_text(), CREWS["two posts"])
-    (repository / "page.toml").write_text(base)
-    git(repository, "commit", "-aqm", "emptied")
-    for trial in range(3):
+def anything(a: Sheet, b: Sheet, rng: Random, crew: tuple[str, str]) -> None:
+    """Each does a few things of any sort, often where the other does one too."""
+    keys = rng.sample(a.settings(), 8)
+    for which, sheet in enumerate((a, b)):
+        for _ in range(rng.randrange(1, 5)):
+            by, key = crew[which], rng.choice(keys)
+            match rng.randrange(7):
+                case 0:
+                    _remove(sheet, key)
+                case 1:
+                    sheet.put(rng.choice(crew), f'"note {rng.randrange(4)}"')
+                case 2:
+                    sheet.put("closed", rng.choice(("true", "false")))
+                case 3:
+                    sheet.add_mount(by, f"arm-{rng.randrange(9999):04}{by.lower()}", "floor")
+                case _ if any(line.startswith(f"{key} = ") for line in sheet.lines):
+                    sheet.read(key, rng.choice((1.0, 2.0, some_number(rng))), by)
+        if sheet.text == a.text == b.text:
+            sheet.read(sheet.settings()[0], some_number(rng), crew[which])
+
+
+def _remove(sheet: Sheet, key: str) -> None:
+    found = [i for i, line in enumerate(sheet.lines) if line.startswith(f"{key} = ")]
+    if found:
+        del sheet.lines[found[0] : found[0] + 2]
+
+
+def clash(base: str, ours: str, theirs: str) -> bool:
+    """Tell whether the two changed one and the same thing, and not in the same way."""
+    old, a, b = (leaves(tomllib.loads(text)) for text in (base, ours, theirs))
+    changed = [
+        {p for p in old.keys() | side.keys() if old.get(p) != side.get(p)} for side in (a, b)
+    ]
+    return any(a.get(path) != b.get(path) for path in changed[0] & changed[1])
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_no_merge_of_anything_is_wrong_in_silence(
+    tmp_path: Path, page: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    base = with_crew_lines(PAGES[page].read_text("utf-8"), CREWS[page])
+    clean = told = 0
+    for trial in range(trials(page)):
         a, b = Sheet.of(base), Sheet.of(base)
-        case(a, b, Random(trial), CREWS["two posts"])
-        for name, sheet in (("ours", a), ("theirs", b)):
-            git(repository, "checkout", "-q", "-B", name, "main")
-            (repository / "page.toml").write_text(sheet.text)
-            git(repository, "commit", "-aqm", name)
-        assert git(repository, "merge", "-q", "ours", check=False).returncode == 0
-        text = (repository / "page.toml").read_text()
-        assert leaves(tomllib.loads(text)) == expected(base, a.text, b.text)
+        anything(a, b, Random(f"anything {trial}"), CREWS[page])
+        conflicts, text = merged(tmp_path, base, a.text, b.text)
+        if conflicts:
+            told += 1
+            continue
+        clean += 1
+        assert not clash(base, a.text, b.text), f"trial {trial}: two versions became one"
+        assert leaves(tomllib.loads(text)) == expected(base, a.text, b.text), f"trial {trial}"
+    assert min(clean, told) > trials(page) / 10
+    with capsys.disabled():
+        print(f"\n  anything, {page}: {clean} clean and right, {told} conflict, 0 wrong", end="")
+
+
+def test_real_merges(repository: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Branches, commits and ``git merge``: clean and right, or stopped with both versions shown."""
+    page, crew = repository / "page.toml", CREWS["two posts"]
+    base = with_crew_lines(page.read_text("utf-8"), crew)
+    page.write_text(base, "utf-8")
+    git(repository, "commit", "-aqm", "emptied")
+    clean = told = 0
+    plan = [(case, examples(5, 50)) for case in CLEAN] + [(anything, examples(11, 100))]
+    plan += [(case, examples(3, 30)) for case in CONFLICTS]
+    for case, count in plan:
+        for trial in range(count):
+            a, b = Sheet.of(base), Sheet.of(base)
+            case(a, b, Random(f"real {case.__name__} {trial}"), crew)
+            for name, sheet in (("ours", a), ("theirs", b)):
+                git(repository, "checkout", "-q", "-f", "-B", name, "main")
+                page.write_text(sheet.text, "utf-8")
+                git(repository, "commit", "-aqm", name, "--allow-empty")
+            is_clean = git(repository, "merge", "-q", "ours", check=False).returncode == 0
+            text = page.read_text("utf-8")
+            clean, told = clean + is_clean, told + (not is_clean)
+            if not is_clean:
+                assert case not in CLEAN, f"{case.__name__} {trial}"
+                assert text.count("<<<<<<< ") == text.count(">>>>>>> ") > 0
+                assert parse_page(text).page is None, "a page with two versions in it was opened"
+                git(repository, "merge", "--abort")
+                continue
+            assert case not in CONFLICTS, f"{case.__name__} {trial}"
+            assert not clash(base, a.text, b.text), f"{case.__name__} {trial}"
+            assert leaves(tomllib.loads(text)) == expected(base, a.text, b.text)
+    assert clean >= 45
+    assert told >= 9
+    with capsys.disabled():
+        print(
+            f"\n  {clean + told} real merges: {clean} clean and right, {told} conflict, 0 wrong",
+            end="",
+        )
 
 
 def test_git_diff_after_one_reading_shows_one_changed_line(repository: Path) -> None:

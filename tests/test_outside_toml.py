@@ -22,8 +22,8 @@ from model.disk.guard import read_text
 from model.errors import UnreadableFile
 from tests.toml_suite import at, expected, fetched, leaves, listed, same
 
-# Valid files that the caps of a page refuse, by name and reason: none of toml-test's is so large.
-CAPPED: dict[str, str] = {}
+# Valid files that the caps of a page refuse, by name and reason.
+CAPPED = {"valid/inline-table/key-dotted-02.toml": "its keys go 9 deep, in braces"}
 # TOML 1.0 refuses these and TOML 1.1 allows them; which of the two the installed parser follows is
 # not ours to say. The suite's own list for 1.1 must hold them as valid or leave them out.
 NEWER = {

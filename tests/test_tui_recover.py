@@ -271,7 +271,7 @@ def test_a_merges_marks_are_told_once_and_parted(
     assert cli.main(["compare", "tour/main", f"tour/{SECOND}"]) == 2
     told = capsys.readouterr().err
     assert told.count("refused") == 1
-    assert "two versions of the page stand in it, between marks that a merge left" in told
+    assert "two versions of a line stand in it, between marks that a merge left" in told
     assert cli.main(["recover", "tour", "--settle", "1"]) == 2
     assert cli.main(["recover", "tour", "--take", "1"]) == 1
     assert "made two of" in said(capsys)

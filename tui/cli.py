@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import os
 import re
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import datetime
 from importlib import import_module
 from typing import NoReturn
@@ -13,6 +15,7 @@ from typing import NoReturn
 from model.clean import clean
 from model.errors import ClampbookError
 from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say_schema
+from tui.crash import crash_words, write_crash_log
 
 COMMANDS = (
     "open",
@@ -60,7 +63,28 @@ def overview() -> str:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit status."""
-    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        status = _run(list(sys.argv[1:] if argv is None else argv))
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        return _unheard()
+    except OSError as error:
+        say_error(f"the system refuses it: {error.strerror or error}: {error.filename or ''}")
+        return _unheard()
+    return status
+
+
+def _unheard() -> int:
+    """Say nothing more: nobody reads it, or it cannot be written; else the exit says so again."""
+    with suppress(OSError, ValueError, AttributeError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+    return COULD_NOT
+
+
+def _run(arguments: list[str]) -> int:
     if arguments[:1] in (["-h"], ["--help"]):
         say(overview())
         return NOTHING
@@ -74,17 +98,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     except ClampbookError as error:
         say_error(error.text())
         return COULD_NOT
-    except UnicodeDecodeError as error:
-        say_error(f"what came in is not UTF-8 text: byte {error.start + 1}")
-        return COULD_NOT
-    except BrokenPipeError:
-        sys.stderr.close()
-        return COULD_NOT
-    except OSError as error:
-        say_error(f"the system refuses it: {error.strerror or error}: {error.filename or ''}")
+    except UnicodeError as error:
+        at = f": byte {error.start + 1}" if isinstance(error, UnicodeDecodeError) else ""
+        say_error(f"what came in is not UTF-8 text{at}")
         return COULD_NOT
     except KeyboardInterrupt:
         return 130
+    except OSError:
+        raise
+    except Exception as error:
+        say_error(crash_words(error, write_crash_log(error, now())))
+        return COULD_NOT
 
 
 class _Parser(argparse.ArgumentParser):

@@ -19,8 +19,20 @@ class StepTaken(Frozen):
     right: str | None = None
 
 
+class KindTold(Frozen):
+    """A kind that can hang somewhere: its joints from root to tip, and its outlets."""
+
+    id: str
+    name: str
+    joints: tuple[str, ...]
+    outlets: tuple[str, ...]
+
+
 class Built(Frozen):
-    """All the steps of one call; ``loose`` are the parts that are not hung now."""
+    """All the steps of one call; ``loose`` are the parts that are not hung now.
+
+    ``kinds`` are those that were asked for.
+    """
 
     answer: Literal["build"] = "build"
     version: Literal[1] = 1
@@ -29,6 +41,7 @@ class Built(Frozen):
     steps: tuple[StepTaken, ...]
     parts: int
     loose: tuple[str, ...] = ()
+    kinds: tuple[KindTold, ...] = ()
 
 
 class BookBegun(Frozen):

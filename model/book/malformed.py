@@ -68,6 +68,6 @@ def parser_words(error: Exception) -> tuple[str, int | None]:
         words = words.replace(words.partition(" (at ")[0], _NO_CLOSE if is_line_end else _CONTROL)
     match = _AT.search(words)
     said = _AT.sub("", words)
-    return said[:1].lower() + said[1:] or "it is not TOML", int(match[1]) if match and match[
-        1
-    ] else None
+    if not said[:2].isupper():
+        said = said[:1].lower() + said[1:]
+    return said or "it is not TOML", int(match[1]) if match and match[1] else None

@@ -49,12 +49,15 @@ def _name_faults(text: str, index: Index, faults: Faults, error: Exception) -> N
     lines = text.split("\n")
     marks = [number for number in index.odd_lines if is_mark(lines[number - 1])]
     if marks:
+        written = as_shown(lines[marks[0] - 1].strip())
+        by_hand = "keep one of the lines, and none of the marks"
+        is_page = faults.file.endswith(".toml") and not faults.file.endswith("book.toml")
         faults.add(
             "two-versions",
             (),
-            "two versions of the page stand in it, between marks that a merge left",
+            f"two versions of a line stand in it, between marks that a merge left: {written}",
             why="both changed the same line, and which of the two is right only you can tell",
-            right="clampbook recover parts them; or keep one of the lines, and none of the marks",
+            right=f"clampbook recover parts them; or {by_hand}" if is_page else by_hand,
             line=marks[0],
         )
         return

@@ -29,6 +29,15 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
     :class:`UnreadableFile` (the old file is whole), or :class:`NotConfirmed` (the new one is in
     place, the disk did not confirm it).
     """
+    try:
+        return _save(path, text, expected_sha256)
+    except NotSaved as error:
+        if expected_sha256 is not None:
+            raise
+        raise NotSaved("not saved; no file was made", error.problems) from error
+
+
+def _save(path: FilePath, text: str, expected_sha256: str | None) -> str:
     data = text.encode("utf-8")
     if len(data) > LARGEST_FILE:
         raise told.not_saved(
@@ -43,7 +52,7 @@ def save(path: FilePath, text: str, expected_sha256: str | None) -> str:
             _take_place(temp, path, hash_of(data), expected_sha256)
     except OSError as error:
         raise told.refused(path, error) from error
-    _confirm(path)
+    _confirm(path, is_new=expected_sha256 is None)
     return hash_of(data)
 
 
@@ -183,8 +192,8 @@ def _take_away(temp: FilePath, only: str | None = None) -> None:
             temp.unlink(missing_ok=True)
 
 
-def _confirm(path: FilePath) -> None:
+def _confirm(path: FilePath, *, is_new: bool) -> None:
     try:
         flush_folder(path.parent)
     except OSError as error:
-        raise told.not_confirmed(path, error) from error
+        raise told.not_confirmed(path, error, is_new=is_new) from error

@@ -54,7 +54,9 @@ def changed(path: FilePath) -> NotSaved:
     return not_saved(path, what, "open it again, then record", CHANGED)
 
 
-def not_confirmed(path: FilePath, error: OSError | None = None) -> NotConfirmed:
+def not_confirmed(
+    path: FilePath, error: OSError | None = None, *, is_new: bool = False
+) -> NotConfirmed:
     """Return that the new file is in place, and that the disk did not say that it stays.
 
     Without an error the disk did not let the old file be looked at, or be given its name back.
@@ -64,7 +66,9 @@ def not_confirmed(path: FilePath, error: OSError | None = None) -> NotConfirmed:
         code="not-confirmed",
         what="written, but the disk did not confirm it",
         why=(error.strerror or str(error)).lower() if error else kept,
-        right="look at the disk, then record the last reading again",
+        right="look at the disk, then whether the file is there"
+        if is_new
+        else "look at the disk, then record the last reading again",
         path=str(path),
     )
     return NotConfirmed("written, but not confirmed", (problem,))

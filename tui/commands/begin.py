@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import CannotDo, Problem
-from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say, say_json
+from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say, say_json, say_lines
 from tui.places import page_journal
 
 if TYPE_CHECKING:
@@ -83,6 +83,6 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if asked.json:
         say_json(answer)
     else:
-        say(f"{answer.path}: begun from {answer.begun_from}")
+        say_lines([f"{answer.path}: begun from {answer.begun_from}"])
         say(f"{counts['carried']} carried, {counts['open']} open, {counts['follows']} follow")
     return NOTHING

@@ -14,6 +14,7 @@ from tui.commands.shared import (
     Clock,
     add_page,
     add_unit,
+    is_watched,
     reader_config,
     say_error,
     unit_of,
@@ -61,7 +62,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         under = scene_of(earlier, page_title(other.page, other.name))
         moves = piece_moves(earlier, positions, (other.name, file.name))
         arrows = tuple(move_arrows(moves, unit))
-    if sys.stderr.isatty():
+    if is_watched():
         say_error("laying out the sheet …")
     text = sheet(scene_of(positions, title, arrows), views, asked.paper, under, unit)
     faults = positions.faults()

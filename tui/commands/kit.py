@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,8 +14,9 @@ from tui.commands.shared import (
     add_json,
     add_unit,
     reader_config,
-    say,
     say_json,
+    say_lines,
+    stdin_lines,
     unit_of,
 )
 
@@ -71,7 +71,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     unit = unit_of(asked, config)
     file = open_page(find_page(asked.page or ".", Path.cwd()))
     if asked.list in (None, "-"):
-        name, text = "standard input", sys.stdin.read()
+        name, text = "standard input", "".join(stdin_lines())
     else:
         name, text = asked.list, read_text(Path.cwd() / asked.list).text
     kit = read_kit(text, name, unit)
@@ -93,5 +93,5 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     if asked.json:
         say_json(answer)
     else:
-        say("\n".join([edit.what, *(f"  {part.name} ({part.id})" for part in new)]))
+        say_lines([edit.what, *(f"  {part.name} ({part.id})" for part in new)])
     return NOTHING

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import shlex
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,8 +18,9 @@ from tui.commands.shared import (
     add_json,
     add_unit,
     reader_config,
-    say,
     say_json,
+    say_lines,
+    stdin_lines,
     unit_of,
 )
 
@@ -115,7 +115,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         taken, file = _take(number, typed, step, file, unit, by, own)
         steps.append(taken)
         if not asked.json:
-            say(_in_words(taken))
+            say_lines([_in_words(taken)])
     answer = _answer(file, steps)
     if asked.json:
         say_json(answer)
@@ -151,7 +151,7 @@ def _steps_asked(
         return
     parser = _LineParser(add_help=False)
     add_step_options(parser)
-    for number, text in enumerate(sys.stdin, 1):
+    for number, text in enumerate(stdin_lines(), 1):
         written = text.strip()
         if not written or written.startswith("#"):
             continue
@@ -217,6 +217,7 @@ def _in_words(taken: StepTaken) -> str:
 
 def _tell_kinds(file: PageFile, asked: argparse.Namespace, own: tuple[Kind, ...]) -> int:
     from model.book.build import known_kinds
+    from model.book.build_answer import KindTold
     from model.rig.building.hanging import kinds_for
     from tui.commands.part_steps import meant
 
@@ -229,7 +230,19 @@ def _tell_kinds(file: PageFile, asked: argparse.Namespace, own: tuple[Kind, ...]
             raise CannotDo("cannot tell the kinds", (problem,))
         found = list(kinds_for(file.page, on, kinds))
     wide = max((len(kind.id) for kind in found), default=0)
-    say("\n".join(f"{kind.id:<{wide}}  {kind.name}: {_joints(kind)}" for kind in found))
+    if asked.json:
+        kinds_told = tuple(
+            KindTold(
+                id=kind.id,
+                name=kind.name,
+                joints=tuple(joint.id for joint in kind.joints),
+                outlets=tuple(outlet.id for outlet in kind.outlets),
+            )
+            for kind in found
+        )
+        say_json(_answer(file, []).model_copy(update={"kinds": kinds_told}))
+        return NOTHING
+    say_lines(f"{kind.id:<{wide}}  {kind.name}: {_joints(kind)}" for kind in found)
     return NOTHING
 
 

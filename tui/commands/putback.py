@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +13,7 @@ from tui.commands.shared import (
     Clock,
     add_json,
     add_unit,
+    is_watched,
     reader_config,
     say,
     say_error,
@@ -141,7 +141,7 @@ def _made(wanted: Asked, choices: Choices, minutes: float | None, *, enough: boo
         from model.compare.putback.make import put_back
 
         return put_back(wanted, choices)
-    if sys.stderr.isatty():  # it may take seconds: nobody is left to wonder
+    if is_watched():  # it may take seconds: nobody is left to wonder
         say_error("choosing among the moves…")
     if minutes is None:
         from model.compare.putback.enough import enough_put_back

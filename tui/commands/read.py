@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
@@ -21,8 +20,9 @@ from tui.commands.shared import (
     add_json,
     add_unit,
     reader_config,
-    say,
     say_json,
+    say_lines,
+    stdin_lines,
     unit_of,
 )
 from tui.places import page_journal, short_path
@@ -108,7 +108,7 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
         readings.append(taken)
         noted.append(file.held.ids[-1] if taken.kept and file.held else None)
         if not asked.json:
-            say(_in_words(taken))
+            say_lines(_in_words(taken))
     # What the disk refused a moment ago may have gone into the book with a later one.
     fates = {line.id: line.fate for line in lines_of(file, journal)}
     readings = [
@@ -135,7 +135,7 @@ def _status(answer: ReadingsTaken) -> int:
 
 def _lines_asked(asked: argparse.Namespace) -> Iterable[Line]:
     if asked.part is None or asked.part == "-":
-        return lines_of(sys.stdin)
+        return lines_of(stdin_lines())
     return [Line(None, asked.part, asked.setting or "", " ".join(asked.value))]
 
 
@@ -198,7 +198,7 @@ def _take(
         file, unconfirmed = open_page(file.path), True
     except ClampbookError as error:
         first_problem = error.problems[0] if error.problems else None
-        why = first_problem.what if first_problem else error.title
+        why = f"{error.title}: {first_problem.what}" if first_problem else error.title
         with suppress(ClampbookError):  # the next line is taken on the page as it is now
             file = replay(open_page(file.path), journal).file if file.held is None else file
         return refused(Refusal(why, first_problem.right if first_problem else "try again"), key)
@@ -248,19 +248,18 @@ def _say_waited(replayed: Replayed) -> None:
     """Say what of the journal reached the book before the first reading, and what did not."""
     for line in replayed.recorded:
         word = "saved now" if replayed.file.held is None else "not in the book yet"
-        say(f"had not reached the book, {word}: {line.what}, of {line.at}")
+        say_lines([f"had not reached the book, {word}: {line.what}, of {line.at}"])
     for line in replayed.stay:
-        say(f"not in the book: {line.what}, of {line.at}; clampbook recover tells why")
+        say_lines([f"not in the book: {line.what}, of {line.at}; clampbook recover tells why"])
 
 
-def _in_words(taken: ReadingTaken) -> str:
+def _in_words(taken: ReadingTaken) -> Iterator[str]:
     where = f"line {taken.line}: " if taken.line is not None else ""
     if not taken.saved and taken.kept is None:
-        return (
-            f"{where}refused: {taken.setting or taken.typed}: {taken.refused}; right: {taken.right}"
-        )
+        what = taken.setting or taken.typed
+        yield f"{where}refused: {what}: {taken.refused}; right: {taken.right}"
+        return
     was = f", was {taken.before}" if taken.before and taken.before != taken.shown else ""
-    flag = f"\n{where}flagged: {taken.flag}" if taken.flag else ""
     kept = ""
     if taken.kept is not None:
         folder = short_path(Path(taken.kept).parent)
@@ -268,4 +267,6 @@ def _in_words(taken: ReadingTaken) -> str:
         if taken.unconfirmed:
             held = "in the page, but the disk did not confirm it"
         kept = f"; {held}; safe in {folder}"
-    return f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{kept}{flag}".rstrip()
+    yield f"{where}{taken.setting} {taken.state} {taken.shown or ''}{was}{kept}".rstrip()
+    if taken.flag:
+        yield f"{where}flagged: {taken.flag}"

@@ -14,8 +14,8 @@ from tui.commands.shared import (
     add_json,
     add_unit,
     reader_config,
-    say,
     say_json,
+    say_lines,
     unit_of,
 )
 from tui.places import page_journal
@@ -101,7 +101,7 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if asked.json:
         say_json(answer)
     else:
-        say("\n".join([*lines, *found_words(answer, asked.book)]))
+        say_lines([*lines, *found_words(answer, asked.book)])
     return SOMETHING if answer.versions else NOTHING
 
 

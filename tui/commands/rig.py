@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import CannotDo, Problem
-from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say, say_json
+from tui.commands.shared import NOTHING, Clock, add_json, reader_config, say_json, say_lines
 
 if TYPE_CHECKING:
     from model.frozen import Frozen
@@ -74,7 +74,8 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if asked.json:
         say_json(answer)
     else:
-        say(f"{answer.path}: no part yet; build it with B on the rack, or with clampbook part")
+        how = "build it with B on the rack, or with clampbook part"
+        say_lines([f"{answer.path}: no part yet; {how}"])
     return NOTHING
 
 

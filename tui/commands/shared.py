@@ -5,11 +5,12 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
-from model.clean import clean_lines
+from model.clean import clean, clean_lines
+from model.errors import CannotDo, Problem
 from model.readings.quantity import LENGTH_UNITS, LengthUnit
 from tui.config import Config, config_path, read_config
 
@@ -39,6 +40,25 @@ class Command(Protocol):
 def say(text: str) -> None:
     """Print a text that may hold words from files."""
     print(clean_lines(text))
+
+
+def say_lines(lines: Iterable[str]) -> None:
+    """Print lines, each cleaned by itself: a line break in a name begins none."""
+    for line in lines:
+        print(clean(line))
+
+
+def stdin_lines() -> Iterator[str]:
+    """Yield the lines of standard input; raises :class:`CannotDo` where there is none."""
+    if sys.stdin is None:
+        problem = Problem(code="no-input", what="standard input is closed", right="a list: < FILE")
+        raise CannotDo("there is nothing to read", (problem,))
+    yield from sys.stdin
+
+
+def is_watched() -> bool:
+    """Tell whether someone looks at what goes wrong: a terminal, to which progress may go."""
+    return sys.stderr is not None and sys.stderr.isatty()
 
 
 def say_error(text: str) -> None:

@@ -68,7 +68,7 @@ def versions(listing: Listing, journal: Journal | None = None) -> tuple[Version,
 def _marked(path: FilePath) -> Version:
     problem = Problem(
         code="two-versions",
-        what="two versions stand in it, between marks that a merge left",
+        what="two versions of a line stand in it, between marks that a merge left",
         right="take it: one becomes the page, the other is kept beside it, and held against it",
         path=str(path),
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
@@ -60,7 +59,10 @@ def read_kit(text: str, file: str, unit: LengthUnit = "mm") -> Kit:
     Commas, semicolons or tabs stand between; lengths are written as anywhere. A line that begins
     with # is a comment.
     """
-    rows = list(_rows(text))
+    try:
+        rows = list(_rows(text))
+    except csv.Error as error:
+        return Kit((), (_problem(file, None, f"it is no list: {error}", EXAMPLE),))
     if not rows:
         return Kit((), (_problem(file, None, "the list is empty", EXAMPLE),))
     if len(rows) > MOST_LINES:
@@ -121,7 +123,7 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
     lines = (line for line in text.splitlines() if not line.lstrip().startswith("#"))
     first = next((line for line in lines if line.strip()), "")
     comma = next((sign for sign in ("\t", ";") if sign in first), ",")
-    for number, cells in enumerate(csv.reader(io.StringIO(text), delimiter=comma), 1):
+    for number, cells in enumerate(csv.reader(text.splitlines(), delimiter=comma), 1):
         clean = [cell.strip() for cell in cells]
         if any(clean) and not clean[0].startswith("#"):
             yield number, clean

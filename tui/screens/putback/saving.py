@@ -87,7 +87,10 @@ def read_on_disk(state: PutBackState, reading: Reading, began: datetime) -> PutB
     if not agrees or reading.key in state.work.done:
         return state
     after = tick_on_disk(state, Ticking((reading.key,), True))
-    return after if after.refused else after.saying(f"{words}: done; on {desk.readings.name}")
+    if after.refused:
+        said = f"{words}; on {desk.readings.name}; its tick is {after.message}"
+        return state.saying(said, refused=True)
+    return after.saying(f"{words}: done; on {desk.readings.name}")
 
 
 def _against_home(state: PutBackState, key: str) -> tuple[str, bool]:

@@ -30,7 +30,7 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
         return replace(state, wanted=None).saying(words, "refused")
     if save.way != "new" and left.on_page(state.page) != state.page:
         # The step is not the last word on these lines: someone else wrote there since.
-        words = f"someone else changed {save.step.what} since: it stays as it is now"
+        words = f"someone else changed {save.step.what} since: it stays as it is now; type it anew"
         return replace(state, wanted=None).saying(words, "refused")
     try:
         file = record(state.file, edit, state.journal, _called(state, save), save.way)
@@ -77,11 +77,13 @@ def _on_the_new_page(state: RackState, save: Save, edit: Edit) -> RackState:
         keys = [key for key, _ in getattr(edit, "settings", ())]
         if any(key in state.page.declared and key not in fresh.page.declared for key in keys):
             after = replace(reopened(state, fresh), prompt=None, wanted=None)
-            return after.saying("someone else took that part off the page meanwhile", "refused")
+            typed = f"; you typed {state.prompt.typed.text}" if state.prompt else ""
+            words = f"not saved: someone else took that part off the page meanwhile{typed}"
+            return after.saying(words, "refused")
         theirs = edit.undone_on(fresh.page) != edit.undone_on(state.page)
         after = reopened(state, fresh)
         if theirs:
-            words = "someone else changed the same line meanwhile; once more records yours over it"
+            words = "not saved: someone else changed the same line; once more records yours over it"
             return replace(after, wanted=None).saying(f"{words}{others}", "refused")
         file = record(fresh, edit, state.journal, _called(state, save), save.way)
     except ClampbookError as error:

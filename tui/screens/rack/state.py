@@ -205,7 +205,8 @@ def not_saved(state: RackState, error: ClampbookError) -> RackState:
     words = error.title
     if error.problems:
         first = error.problems[0]
-        words = f"{error.title}: {first.what}; {first.right}" if first.right else first.what
+        why = f", {first.why}" if first.why else ""
+        words = f"{error.title}: {first.what}{why}" + (f"; {first.right}" if first.right else "")
     return replace(state, wanted=None, message=Message(words, "refused"))
 
 
