@@ -35,17 +35,21 @@ ALLOWED: dict[tuple[str, str, str], tuple[str, ...]] = {
     # What was typed on the command line, told by the parser of arguments.
     ("tui/cli.py", "error", ".error"): ("super().error(clean(message.replace(_GUARD, '')))",),
     ("tui/cli.py", "module", ".exit"): ("sys.exit(main())",),  # a number
-    ("tui/cli.py", "main", "stream"): ("sys.stderr",),  # closed when the reader went away
+    ("tui/cli.py", "main", "stream"): ("sys.stdout", "sys.stdout"),  # flushed
+    # Pointed at nowhere when the reader went away.
+    ("tui/cli.py", "_unheard", "os.open"): ("os.open(os.devnull, os.O_WRONLY)",),
+    ("tui/cli.py", "_unheard", "stream"): ("sys.stdout",),
+    (SHARED, "say_lines", "print"): ("print(clean(line))",),
+    (SHARED, "is_watched", "stream"): ("sys.stderr", "sys.stderr"),  # asked whether a terminal
     # The sheet, whose every word went through svg.words.
     (DRAW, "run", ".write"): ("sys.stdout.buffer.write(text.encode('utf-8'))",),
-    (DRAW, "run", "stream"): ("sys.stderr", "sys.stdout", "sys.stdout", "sys.stdout"),
+    (DRAW, "run", "stream"): ("sys.stdout", "sys.stdout", "sys.stdout"),
     (DRAW, "_write", ".write_text"): (
         "out.write_text(text, 'utf-8')",
         "part.write_text(text, 'utf-8')",
     ),
     # Asked whether they are a terminal.
     ("tui/app.py", "run_app", "stream"): ("sys.stderr", "sys.stdout"),
-    ("tui/commands/putback.py", "_made", "stream"): ("sys.stderr",),
     # Files in the state folder: the crash log is cleaned; a setting's key is for ourselves.
     ("tui/crash.py", "write_crash_log", ".write_text"): (
         "path.write_text(clean_lines(text), 'utf-8')",

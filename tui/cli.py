@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
 from importlib import import_module
+from pathlib import Path
 from typing import NoReturn
 
 from model.clean import clean
-from model.errors import ClampbookError
+from model.errors import CannotDo, ClampbookError, Problem
 from tui.commands.shared import COULD_NOT, NOTHING, Command, say, say_error, say_schema
 from tui.crash import crash_words, write_crash_log
 
@@ -90,6 +91,7 @@ def _run(arguments: list[str]) -> int:
         return NOTHING
     name = arguments.pop(0) if arguments and arguments[0] in COMMANDS else "open"
     try:
+        _check_text(arguments)
         command = command_named(name)
         asked = _parsed(command, name, arguments)
         if getattr(asked, "schema", False):
@@ -109,6 +111,18 @@ def _run(arguments: list[str]) -> int:
     except Exception as error:
         say_error(crash_words(error, write_crash_log(error, now())))
         return COULD_NOT
+
+
+def _check_text(arguments: Sequence[str]) -> None:
+    """Refuse what is neither UTF-8 text nor the name of a file; raises :class:`CannotDo`.
+
+    Old disks have such names; the system hands their bytes on as lone surrogates (PEP 383).
+    """
+    for argument in arguments:
+        is_text = not any("\ud800" <= char <= "\udfff" for char in Path(argument).name)
+        if not is_text and not os.path.lexists(argument):
+            problem = Problem(code="not-utf8", what=f"{argument} is not UTF-8 text", right="UTF-8")
+            raise CannotDo("that cannot be read", (problem,))
 
 
 class _Parser(argparse.ArgumentParser):
