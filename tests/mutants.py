@@ -53,7 +53,7 @@ MUTANTS = (
     Mutant(
         "no flush of the folder",
         "model/disk/save.py",
-        "    _confirm(path)\n    return hash_of(data)\n",
+        "    _confirm(path, is_new=expected_sha256 is None)\n    return hash_of(data)\n",
         "    return hash_of(data)\n",
         ORDER,
     ),
@@ -99,8 +99,8 @@ MUTANTS = (
     Mutant(
         "said to be saved before it is flushed",
         "model/disk/save.py",
-        "    _confirm(path)\n    return hash_of(data)\n",
-        '    __import__("atexit").register(_confirm, path)\n    return hash_of(data)\n',
+        "    _confirm(path, is_new=expected_sha256 is None)\n    return hash_of(data)\n",
+        '    __import__("atexit").register(_confirm, path, is_new=False)\n    return hash_of(data)\n',
         ORDER,
     ),
 )

@@ -58,16 +58,21 @@ def valid_texts(suite: Path) -> list[tuple[str, str, dict[str, Any]]]:
     return read
 
 
-def test_every_valid_file_says_what_the_suite_says_it_says(suite: Path) -> None:
+def test_every_valid_file_says_what_the_suite_says_it_says(
+    suite: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     files = valid_texts(suite)
     for name, text, tables in files:
         assert same(tables, expected(suite, name)), name
         assert same(tables, tomllib.loads(text.removeprefix("\ufeff"))), name
-    print(f"{len(files)} valid files of TOML 1.0.0 read")
+    with capsys.disabled():
+        print(f"\n  {len(files)} valid files of TOML 1.0.0 read", end="")
     assert len(files) >= 200
 
 
-def test_every_invalid_file_is_refused_with_its_reason(suite: Path) -> None:
+def test_every_invalid_file_is_refused_with_its_reason(
+    suite: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     refused = accepted = 0
     newer = listed(suite, "1.1.0", "invalid")
     for name in listed(suite, "1.0.0", "invalid"):
@@ -87,11 +92,17 @@ def test_every_invalid_file_is_refused_with_its_reason(suite: Path) -> None:
         assert said == clean_lines(said), name
         assert all(problem.grave and problem.right and problem.path for problem in problems), name
         assert problems, name
-    print(f"{refused} invalid files refused, {accepted} of {len(NEWER)} taken as TOML 1.1")
+    with capsys.disabled():
+        print(
+            f"\n  {refused} invalid files refused, {accepted} of {len(NEWER)} taken as TOML 1.1",
+            end="",
+        )
     assert refused >= 450
 
 
-def test_the_index_knows_the_value_of_every_key(suite: Path) -> None:
+def test_the_index_knows_the_value_of_every_key(
+    suite: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     places = 0
     for name, text, tables in valid_texts(suite):
         body = text.removeprefix("\ufeff")
@@ -106,11 +117,14 @@ def test_the_index_knows_the_value_of_every_key(suite: Path) -> None:
             assert any(path in index.places for path in inside) or leaf in headers, (name, leaf)
         assert index.odd_lines == (), name
         assert index.twice == (), name
-    print(f"{places} keys of valid files found with their values")
+    with capsys.disabled():
+        print(f"\n  {places} keys of valid files found with their values", end="")
     assert places > 600
 
 
-def test_what_toml_1_1_adds_is_read_right_or_refused(suite: Path) -> None:
+def test_what_toml_1_1_adds_is_read_right_or_refused(
+    suite: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Whether the parser knows TOML 1.1 is its own affair; a half-right reading is not."""
     read = refused = 0
     for name in set(listed(suite, "1.1.0", "valid")) - set(listed(suite, "1.0.0", "valid")):
@@ -125,11 +139,14 @@ def test_what_toml_1_1_adds_is_read_right_or_refused(suite: Path) -> None:
         for path, place in index.places.items():
             value = tomli.loads(f"k = {place.value_in(lines)}")["k"]
             assert any(same(value, held) for held in at(tables, path)), (name, path)
-    print(f"of what TOML 1.1 adds: {read} files read, {refused} refused")
+    with capsys.disabled():
+        print(f"\n  of what TOML 1.1 adds: {read} files read, {refused} refused", end="")
     assert read + refused >= 9
 
 
-def test_an_edit_where_the_index_points_changes_that_value_alone(suite: Path) -> None:
+def test_an_edit_where_the_index_points_changes_that_value_alone(
+    suite: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     edits = 0
     for name, text, _ in valid_texts(suite):
         body = text.removeprefix("\ufeff")
@@ -144,7 +161,8 @@ def test_an_edit_where_the_index_points_changes_that_value_alone(suite: Path) ->
             table[path[-1]] = "edited # by hand"
             assert same(tomllib.loads(_edited(body, place)), wanted), (name, path)
             edits += 1
-    print(f"{edits} values edited where they stand")
+    with capsys.disabled():
+        print(f"\n  {edits} values edited where they stand", end="")
     assert edits > 500
 
 
