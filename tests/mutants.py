@@ -100,7 +100,8 @@ MUTANTS = (
         "said to be saved before it is flushed",
         "model/disk/save.py",
         "    _confirm(path, is_new=expected_sha256 is None)\n    return hash_of(data)\n",
-        '    __import__("atexit").register(_confirm, path, is_new=False)\n    return hash_of(data)\n',
+        '    __import__("atexit").register(_confirm, path, is_new=False)\n'
+        "    return hash_of(data)\n",
         ORDER,
     ),
 )
