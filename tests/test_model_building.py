@@ -452,7 +452,7 @@ def test_a_part_that_is_written_otherwise_is_left_to_an_editor(tmp_path: Path) -
     file = open_page(path)
     assert list(file.page.by_id) == ["gong"]
     with pytest.raises(CannotDo, match="no lines of its own"):
-        built(file, removed(file.page, "gong"))
+        built(file, removed(file.page, "gong"))  # type: ignore[arg-type]
 
 
 def test_a_step_is_on_the_disk_and_refused_on_a_closed_page(tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -276,6 +277,6 @@ def test_the_screens_refuse_what_is_no_book_before_they_take_the_terminal(
     monkeypatch.chdir(tmp_path)
     assert cli.main([]) == 2  # a new book could be made here
     assert "the screens need a terminal" in capsys.readouterr().err
-    (tmp_path / "page.toml").write_text("format = 1\n")
+    shutil.copy(Path(__file__).parent / "data" / "page_two_post.toml", tmp_path / "page.toml")
     assert cli.main([]) == 2
     assert "no book" in capsys.readouterr().err

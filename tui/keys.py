@@ -91,6 +91,7 @@ ACTIONS: tuple[Action, ...] = (
             footer="set"),
     _action("rename", "n", "give it another name", "build"),
     _action("other_kind", "c", "it is of another kind", "build"),
+    _action("own_kind", "K", "make a kind of your own from its kind, to be changed", "build"),
     _action("mark_part", "space", "mark it for the next step, or not", "build"),
     _action("copy_part", "y", "copy it and all that hangs on it; or what is marked", "build",
             footer="copy"),

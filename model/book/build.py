@@ -12,6 +12,7 @@ from model.book.recording import record
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
 from model.rig.building.hanging import Kinds
+from model.rig.building.reverse import between
 from model.rig.kind import Kind
 from model.rig.page import Page
 
@@ -34,6 +35,11 @@ def structure_edit(file: PageFile, step: Step, crew: str | None) -> StructureEdi
         what=changes.what, at=changes.at, before=file.text, after=after.text,
         page_before=file.page, page_after=after.page, step=step, crew=crew,
     )  # fmt: skip
+
+
+def step_between(edit: StructureEdit) -> Step:
+    """Return a step that does what an edit does, on a page that was changed elsewhere since."""
+    return lambda page: between(page, edit.page_before, edit.page_after, edit.what)
 
 
 def build(

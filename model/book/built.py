@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from model.book.into_toml import kind_table, mark_table, part_table, setting_table, spot_table
 from model.book.layout import Plain, entry_line, table_lines, value_text
@@ -38,7 +40,10 @@ def built(file: PageFile, changes: Changes, crew: str | None = None) -> PageFile
         _reorder(sheet, changes.order)
     text = mark + sheet.text()
     read = parse_page(text, str(file.path))
-    if read.page is None or not _same(read.page, wanted):
+    in_order = not changes.order or (
+        read.page is not None and tuple(read.page.by_id) == tuple(wanted.by_id)
+    )
+    if read.page is None or not in_order or not _same(read.page, wanted):
         raise _disagree(file, changes)
     return replace(file, text=text, page=read.page, index=read.index, problems=read.problems)
 
@@ -55,6 +60,11 @@ class _Sheet:
     def end(self) -> str:
         """What stands before each line break: nothing, or a carriage return."""
         return "\r" if self.lines[0].endswith("\r") else ""
+
+    @cached_property
+    def last_lines(self) -> list[tuple[int, int]]:
+        """Every entry's first and last line, in order."""
+        return sorted((place.line, place.last_line) for place in self.index.places.values())
 
     def replace(self, first: int, end: int, lines: Iterable[str]) -> None:
         """Put lines in the place of some, or between two; all by their first numbers."""
@@ -75,7 +85,10 @@ class _Sheet:
         headers = [header for header in self.index.headers if header.path[: len(path)] == path]
         if not headers:
             raise _inside(path)
-        return self._start(headers[0]), self._end(headers[-1])
+        first, end = self._start(headers[0]), self._end(headers[-1])
+        if any(first < h.line <= end and h.path[: len(path)] != path for h in self.index.headers):
+            raise _inside(path)  # its tables stand apart, with others between
+        return first, end
 
     def _start(self, header: Header) -> int:
         at = header.line - 1
@@ -87,9 +100,9 @@ class _Sheet:
         return line.startswith("#") and line not in _OURS and not line.startswith(_ADDED)
 
     def _end(self, header: Header) -> int:
-        places = self.index.places.values()
-        own = (p.last_line for p in places if header.line <= p.line < self._next(header))
-        at = max([header.line, *own])
+        after, lasts = self._next(header), self.last_lines
+        own = lasts[bisect_left(lasts, (header.line,)) : bisect_left(lasts, (after,))]
+        at = max([header.line, *(last for _, last in own)])
         while at < len(self.lines) and self.lines[at].strip() and not self._is_sentinel(at):
             at += 1
         while at < len(self.lines) and not self.lines[at].strip() and self._blank_goes(at):
@@ -141,10 +154,19 @@ def _change(sheet: _Sheet, changes: Changes, page: Page, wanted: Page) -> None:
         if spot.id in page.by_spot:
             old, new = spot_table(page.by_spot[spot.id]), spot_table(spot)
             _entries(sheet, ("spot", spot.id), old, new)
+    for kind in changes.kinds:
+        if kind.id in page.by_kind:
+            old, new = kind_table(page.by_kind[kind.id]), kind_table(kind)
+            _entries(sheet, ("kind", kind.id), old, new)
     for mark in changes.marks:
         for held in page.marks:
             if held.id == mark.id:
                 _entries(sheet, ("mark", mark.id), mark_table(held), mark_table(mark))
+    for owner, remarks in changes.remarks.items():
+        known = page.notes_on.get(owner)
+        for name in ("note", "photos") if known is not None and known != remarks else ():
+            if ("record", owner, name) in sheet.index.places:
+                _value(sheet, ("record", owner, name), getattr(remarks, name))
     for key, setting in wanted.record:
         path = ("record", *key.split("."))
         if key in page.settings and page.settings[key] != setting and path in sheet.index.places:
@@ -204,12 +226,17 @@ def _put_in(sheet: _Sheet, changes: Changes, page: Page, wanted: Page, crew: str
     ]
     record, after_record = sheet.sections()
     if new:
-        at = _own_line(sheet, crew, 0, record - 1) or _rig_end(sheet, record)
-        _blocks_at(sheet, at, new)
-    at = _own_line(sheet, crew, record, after_record - 1) or _record_end(sheet, after_record)
-    for owner, owners_lines in _new_lines(sheet, page, wanted).items():
+        own = _own_line(sheet, crew, 0, record - 1)
+        at = own or _rig_end(sheet, record)
+        _blocks_at(sheet, at, new if own or not crew else [*new, [added_by(crew)]])
+    own = _own_line(sheet, crew, record, after_record - 1)
+    at = own or _record_end(sheet, after_record)
+    lines = _new_lines(sheet, page, wanted)
+    for owner, owners_lines in lines.items():
         note = sheet.index.places.get(("record", owner, "note"))
         _blocks_at(sheet, note.line - 1 if note else at, ([line] for line in owners_lines))
+    if crew and not own and any(owner not in page.notes_on for owner in lines):
+        _blocks_at(sheet, at, [[added_by(crew)]])
     for kind in sorted(changes.kinds, key=lambda kind: kind.id):
         if kind.id not in page.by_kind:
             _blocks_at(
@@ -254,13 +281,16 @@ def _own_line(sheet: _Sheet, crew: str | None, first: int, end: int) -> int | No
 def _rig_end(sheet: _Sheet, record: int) -> int:
     """Return the line before which the rig ends: a crew's own, or the record's title."""
     at = record - 1
-    while at > 0 and (
-        not sheet.lines[at - 1].strip() or sheet.lines[at - 1].strip().startswith(("#",))
-    ):
+    while at > 0 and _is_between(sheet.lines[at - 1].strip()):
         at -= 1
     while at < record - 1 and not sheet.lines[at].strip():
         at += 1
     return at
+
+
+def _is_between(line: str) -> bool:
+    """Tell what may stand between the last part and the record: its title, the crew's own lines."""
+    return not line or line == RECORD or line.startswith(_ADDED)
 
 
 def _record_end(sheet: _Sheet, after: int) -> int:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path as FilePath
 
-from model.book.heads import BOOK_FILE, Listing, list_book
-from model.errors import CannotDo, Problem
+from model.book.heads import BOOK_FILE, Listing, list_book, page_paths, read_head
+from model.errors import CannotDo, Problem, UnreadableFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +45,17 @@ def find_meant(argument: str, here: FilePath) -> Meant:
 def find_empty(argument: str, here: FilePath) -> FilePath | None:
     """Return the folder that ``argument`` stands for, if there is no page and no book in it."""
     path = here / argument
-    has_pages = path.is_dir() and any(path.glob("*.toml"))
-    return path if path.is_dir() and not has_pages else None
+    if not path.is_dir() or (path / BOOK_FILE).exists():
+        return None
+    return None if any(map(_is_page, page_paths(path))) else path
+
+
+def _is_page(path: FilePath) -> bool:
+    try:
+        read_head(path)
+    except UnreadableFile:
+        return False
+    return True
 
 
 def find_page(argument: str, here: FilePath) -> FilePath:

@@ -21,6 +21,11 @@ def generic_kinds() -> dict[str, Kind]:
     return parse_kinds(text, _FILE)
 
 
+def generic_ids() -> frozenset[str]:
+    """Return the ids of the shipped kinds: what is of another is a user's own."""
+    return frozenset(generic_kinds())
+
+
 def parse_kinds(text: str, file: str) -> dict[str, Kind]:
     """Read a file of kinds (``[kind.ID]`` tables); raises :class:`UnreadableFile`."""
     tables, index, faults = parse_toml(text, file)

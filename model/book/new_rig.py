@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path as FilePath
 
 from model.book.begin import page_name
+from model.book.book import parse_book
 from model.book.heads import BOOK_FILE
 from model.book.into_toml import instrument_table
 from model.book.layout import entry_line, paragraphs, spaced_table_lines
@@ -54,11 +55,18 @@ def new_book(folder: FilePath, wish: NewRig) -> PageFile:
             path=str(folder),
         )
         raise CannotDo("the book cannot be begun", (problem,))
+    crew = tuple(_checked(name, "a crew member's name") for name in wish.crew)
+    wish = replace(wish, crew=crew)
+    text = _book_text(title, rig, crew)
+    book, problems = parse_book(text, str(folder / BOOK_FILE))
+    if book is None:
+        raise CannotDo("the book cannot be begun", problems)
     page = with_changes(_first_page(wish, rig, moment, venue), Changes(""))
     path = folder / f"{page_name(wish.date, moment)}.toml"
     folder.mkdir(parents=True, exist_ok=True)
-    save(path, write_page(page), None)
-    save(folder / BOOK_FILE, _book_text(title, rig, wish.crew), None)
+    if not path.exists():  # else a book that was cut off before it had its own file
+        save(path, write_page(page), None)
+    save(folder / BOOK_FILE, text, None)
     return open_page(path)
 
 

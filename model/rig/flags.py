@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from model.errors import Problem
 from model.rig.page import Page
-from model.rig.part import FLOOR, Bar, Post
+from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
 from model.rig.record_flags import flag_of, record_flags, some_of, text_flags
 from model.rig.tree import DEEPEST
 
@@ -19,6 +19,7 @@ def page_flags(page: Page) -> Iterator[Problem]:
     yield from _hanging(page)
     yield from _cycles(page)
     yield from _kinds(page)
+    yield from _crowded(page)
     yield from _spots(page)
     yield from record_flags(page)
     yield from text_flags(page)
@@ -48,7 +49,14 @@ def _hanging(page: Page) -> Iterator[Problem]:
     marks = {"zero", *(mark.id for mark in page.marks)}
     for part in page.parts:
         for on in part.on:
-            if on not in known:
+            if on == NOT_HUNG:
+                yield flag_of(
+                    "not-hung",
+                    f"part.{part.id}.on",
+                    f"{part.name} is not hung yet",
+                    right="B on the rack, then h on it; or clampbook part BOOK hang",
+                )
+            elif on not in known:
                 others = (id_ for id_ in page.by_id if id_ != part.id)
                 yield flag_of(
                     "no-such-part",
@@ -149,6 +157,25 @@ def _kinds(page: Page) -> Iterator[Problem]:
                 f"{carrier.name} has no outlet {part.at}",
                 right=f'at = "{next(iter(names))}"' if names else "leave at out",
             )
+
+
+def _crowded(page: Page) -> Iterator[Problem]:
+    """Yield where two things are in one outlet of a mount: unusual, and perhaps a slip."""
+    seen: dict[tuple[str, str | None], str] = {}
+    for part in page.parts:
+        for on in part.on:
+            carrier = page.by_id.get(on)
+            if carrier is None or isinstance(carrier, Post | Bar | Piece):
+                continue
+            first = seen.setdefault((on, part.at if len(part.on) == 1 else None), part.name)
+            if first != part.name:
+                where = f"{carrier.name}, {part.at}" if part.at else carrier.name
+                yield flag_of(
+                    "one-outlet",
+                    f"part.{part.id}.on",
+                    f"{first} and {part.name} are both in {where}",
+                    right="another outlet, or another mount for one of them",
+                )
 
 
 def _spots(page: Page) -> Iterator[Problem]:

@@ -59,9 +59,10 @@ def answer_type() -> type[Frozen]:
 
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Add the pieces; with a fault in the list none."""
+    from model.book.book import read_book
     from model.book.build import build, known_kinds
     from model.book.build_answer import Built, StepTaken
-    from model.book.find import find_page
+    from model.book.find import find_meant, find_page
     from model.book.page_file import open_page
     from model.disk.guard import read_text
     from model.rig.building.kit import kit_added, read_kit
@@ -69,7 +70,10 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
 
     config = reader_config()
     unit = unit_of(asked, config)
-    file = open_page(find_page(asked.page or ".", Path.cwd()))
+    path = find_page(asked.page or ".", Path.cwd())
+    folder = find_meant(str(path), Path.cwd()).folder
+    own = () if folder is None else read_book(folder).book.kinds
+    file = open_page(path)
     if asked.list in (None, "-"):
         name, text = "standard input", "".join(stdin_lines())
     else:
@@ -78,7 +82,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     if kit.problems:
         raise CannotDo("the kit list cannot be taken; nothing was added", kit.problems)
     made = build(
-        file, lambda page: kit_added(page, kit, known_kinds(page), unit), asked.by or config.by
+        file, lambda page: kit_added(page, kit, known_kinds(page, own), unit), asked.by or config.by
     )
     if isinstance(made, Refusal):
         problem = Problem(code="kit-list", what=made.why, right=made.right, path=name)

@@ -50,6 +50,7 @@ Build a rig, a step at a time, or many from standard input, a line each:
     clampbook part BOOK gap Ride Splash                   a spot: a direct check measure
     clampbook part BOOK height Snare near
     clampbook part BOOK mark ahead 0 1200                 a mark on the rug, to tape from
+    clampbook part BOOK make "Swivel arm" --kind ball-arm tilt.teeth=24 slide.limit=0..200
     clampbook part BOOK kinds --on "Front bar"            the kinds that can hang there
 
 A part is meant by its id or its name; both may be shortened while they stay clear. Nothing is
@@ -57,7 +58,7 @@ asked; a step that cannot be is told and changes nothing, and every other one is
 the next.
 """
 VERBS = ("add", "bar", "hang", "set", "kind", "limit", "copy", "order", "remove", "gap", "height",
-         "unspot", "mark", "kinds")  # fmt: skip
+         "unspot", "mark", "make", "kinds")  # fmt: skip
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:

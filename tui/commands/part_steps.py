@@ -13,6 +13,7 @@ from model.rig.building.changes import Changes
 from model.rig.building.fields import parse_signed
 from model.rig.building.grips import BarWish, gripped
 from model.rig.building.hanging import Kinds
+from model.rig.building.own_kind import RIGHT, kind_changed, kind_from, kind_set
 from model.rig.building.spots import gap_added, height_added, mark_placed, spot_removed
 from model.rig.naming import find_owner, find_setting
 from model.rig.page import Page
@@ -27,7 +28,7 @@ def step_of(asked: argparse.Namespace, unit: LengthUnit, kinds: Kinds) -> Step |
     words, (least, most) = asked.words, _WORDS[asked.verb]
     if not least <= len(words) <= most:
         return Refusal(f"{asked.verb} has {len(words)} words after it", _EXAMPLES[asked.verb])
-    fields = _fields([*asked.fields, *(words[1:] if asked.verb == "set" else ())])
+    fields = _fields([*asked.fields, *(words[1:] if asked.verb in ("set", "make") else ())])
     if isinstance(fields, Refusal):
         return fields
     return lambda page: make(page, asked, fields, unit, kinds)
@@ -92,7 +93,7 @@ def _bar(
     on = _on(page, asked, ())
     if isinstance(on, Refusal):
         return on
-    wish = BarWish(asked.words[0], on, asked.grip, asked.curved, tuple(fields.items()))
+    wish = BarWish(asked.words[0], on, asked.grip, asked.curved, tuple(fields.items()), asked.id)
     return gripped(page, wish, kinds, unit)
 
 
@@ -213,15 +214,32 @@ def _mark(
     return mark_placed(asked.words[0], x, y, asked.name or "")
 
 
+def _make(
+    page: Page, asked: argparse.Namespace, fields: Mapping[str, str], unit: LengthUnit, kinds: Kinds
+) -> Changes | Refusal:
+    """Make a kind of one's own: from ``--kind`` where it is given, and not there yet."""
+    name, held = asked.words[0], {**kinds, **page.by_kind}
+    if name in page.by_kind:
+        return kind_set(page, name, fields, unit) if fields else Refusal("nothing to set", RIGHT)
+    base = held.get(asked.kind or "")
+    if asked.kind and base is None:
+        return Refusal(f"there is no kind {asked.kind}", " or ".join(list(held)[:3]))
+    made = kind_from(base, name, set(held), own_id=asked.id or "")
+    made = made if isinstance(made, Refusal) else kind_changed(made, fields, unit)
+    if isinstance(made, Refusal):
+        return made
+    return Changes(f"made the kind {made.name}, {made.id}", made.id, kinds=(made,))
+
+
 _VERBS: Mapping[str, Make] = {
     "add": _add, "bar": _bar, "hang": _hang, "set": _set, "kind": _kind, "limit": _limit,
     "copy": _copy, "order": _order, "remove": _remove, "gap": _gap, "height": _height,
-    "unspot": _unspot, "mark": _mark,
+    "unspot": _unspot, "mark": _mark, "make": _make,
 }  # fmt: skip
 _WORDS: Mapping[str, tuple[int, int]] = {
     "add": (1, 1), "bar": (1, 1), "hang": (1, 1), "set": (1, 60), "kind": (1, 1), "limit": (2, 3),
     "copy": (1, 40), "order": (1, 1), "remove": (1, 1), "gap": (2, 2), "height": (1, 2),
-    "unspot": (1, 1), "mark": (3, 3),
+    "unspot": (1, 1), "mark": (3, 3), "make": (1, 60),
 }  # fmt: skip
 _EXAMPLES: Mapping[str, str] = {
     "add": 'add "Left post" --kind foot-post',
@@ -237,4 +255,5 @@ _EXAMPLES: Mapping[str, str] = {
     "height": "height snare near",
     "unspot": "unspot ride-splash",
     "mark": "mark ahead 0 1200",
+    "make": 'make "Swivel arm" --kind ball-arm tilt.teeth=24',
 }

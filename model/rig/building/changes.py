@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from operator import itemgetter
 from typing import TypeVar
 
@@ -33,6 +33,7 @@ class Changes:
     marks: tuple[Mark, ...] = ()
     kinds: tuple[Kind, ...] = ()
     settings: Mapping[str, Setting] = field(default_factory=dict)
+    remarks: Mapping[str, Remarks] = field(default_factory=dict)
     order: tuple[str, ...] = ()
 
 
@@ -55,7 +56,7 @@ def with_changes(page: Page, changes: Changes) -> Page:
         marks=tuple({**{m.id: m for m in page.marks}, **{m.id: m for m in changes.marks}}.values()),
         parts=tuple(parts.values()),
         spots=tuple(spots.values()),
-        remarks=_remarks(page, (*parts, *spots), gone),
+        remarks=_remarks(page, (*parts, *spots), gone, changes.remarks),
         kinds=tuple(kinds[id_] for id_ in sorted(kinds)),
     )
     fields = {name: getattr(after, name) for name in Page.model_fields}
@@ -63,9 +64,12 @@ def with_changes(page: Page, changes: Changes) -> Page:
     return Page.model_construct(**{**fields, "record": record})  # nothing of it cached
 
 
-def _remarks(page: Page, owners: Iterable[str], gone: set[str]) -> tuple[tuple[str, Remarks], ...]:
+def _remarks(
+    page: Page, owners: Iterable[str], gone: set[str], changed: Mapping[str, Remarks]
+) -> tuple[tuple[str, Remarks], ...]:
     """Return the remarks: an empty one for each part and spot, so that it has a line to merge."""
     held = {owner: remarks for owner, remarks in page.remarks if owner not in gone}
+    held |= changed
     known = {owner: held.pop(owner, Remarks()) for owner in owners}
     return (*known.items(), *sorted(held.items(), key=itemgetter(0)))
 
@@ -76,6 +80,8 @@ def _record(page: Page, after: Page, changes: Changes, gone: set[str]) -> list[t
     record = []
     for key, declared in after.declared.items():
         known = held.pop(key, None)
+        if key not in changes.settings and not _same_measure(page.declared.get(key), declared):
+            known = None  # nobody has read an angle as a tooth
         setting = known if known is not None else _first(after, declared)
         if key in now - before:
             setting = _following(setting)
@@ -86,6 +92,40 @@ def _record(page: Page, after: Page, changes: Changes, gone: set[str]) -> list[t
     stray = {key: s for key, s in held.items() if key.split(".", 1)[0] not in gone}
     stray = {key: s for key, s in stray.items() if key not in page.declared}
     return [*record, *sorted(stray.items())]
+
+
+def _same_measure(before: Declared | None, now: Declared) -> bool:
+    if before is None:
+        return True
+    return (before.quantity, before.tooth_deg, before.unit_name) == (
+        now.quantity,
+        now.tooth_deg,
+        now.unit_name,
+    )
+
+
+def readings_lost(page: Page, changes: Changes) -> tuple[str, ...]:
+    """Return the settings with a value that a step leaves without one, but for what it takes off.
+
+    Another kind has other joints, or measures one otherwise; a bar fixes its clamps' spins.
+    """
+    after = with_changes(page, changes)
+    return tuple(
+        f"{page.by_id[declared.owner].name} {declared.label}"
+        for key, declared in page.declared.items()
+        if declared.owner in after.by_id
+        and page.setting(key).value is not None
+        and (key not in after.declared or after.setting(key).value is None)
+    )
+
+
+def telling_losses(page: Page, changes: Changes) -> Changes:
+    """Return the step with what it says of the readings that go with it."""
+    lost = readings_lost(page, changes)
+    if not lost:
+        return changes
+    more = f" and {len(lost) - 4} more" if len(lost) > 4 else ""
+    return replace(changes, what=f"{changes.what}; gone: {', '.join(lost[:4])}{more}")
 
 
 def _first(page: Page, declared: Declared) -> Setting:

@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from model.frozen import Frozen
 from model.readings.lengths import parse_length
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.naming import checked_name
@@ -43,7 +44,10 @@ def with_field(part: AnyPart, word: str, typed: str, unit: LengthUnit) -> AnyPar
     known = [name for name, one in FIELDS.items() if part.type in one.types]
     if field is None or part.type not in field.types:
         return Refusal(f"a {part.type} has no {word}", ", ".join([*known, "dial.NAME"]))
-    changes = field.fill(part, typed.strip(), unit)
+    try:
+        changes = field.fill(part, typed.strip(), unit)
+    except ValidationError as error:
+        return Refusal(f"{part.name}: {error.errors()[0]['msg'][:120]}", f"{word}={field.example}")
     if isinstance(changes, Refusal):
         return changes
     return validated(part, changes, f"{word}={field.example}")
@@ -129,23 +133,23 @@ def _side(part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refu
     return {"side": tuple(sides)}
 
 
-def _weight(_part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:
+def _weight(part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:
     if typed in NOTHING:
         return {"weight": None}
     match = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s*(?:kg)?\s*(\?)?", typed)
     if match is None:
         return Refusal(f"{typed!r} is no weight in kg", "2.2, or 2.2? for a guess")
-    return {"weight": Weight(kg=float(match[1].replace(",", ".")), guess=match[2] is not None)}
+    kg = float(match[1].replace(",", "."))
+    return {"weight": _over(part, Weight, "weight", kg=kg, guess=match[2] is not None)}
 
 
-def _curve(_part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
+def _curve(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
     """Read ``1026 arc, sagitta 100``: two of length, chord and sagitta."""
     if typed in NOTHING:
         return {"curve": None}
     found: dict[str, Any] = {}
     for piece in typed.split(","):
         match = re.fullmatch(r"\s*(?:(length|arc|chord|sagitta)\s+)?(.+?)(?:\s+(arc))?\s*", piece)
-        assert match is not None or not piece.strip()
         if match is None:
             return Refusal("two of length, chord and sagitta", "arc 1026, sagitta 100")
         mm = parse_length(match[2], unit)
@@ -157,7 +161,16 @@ def _curve(_part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Ref
             found["along"] = "arc"
     if len(found.keys() & {"length", "chord", "sagitta"}) < 2:
         return Refusal("two of length, chord and sagitta", "arc 1026, sagitta 100")
-    return {"curve": Curve(**found)}
+    gone = dict.fromkeys({"length", "chord", "sagitta"} - found.keys())
+    along = {} if "along" in found or "length" not in found else {"along": "unknown"}
+    return {"curve": _over(part, Curve, "curve", **gone, **along, **found)}
+
+
+def _over(part: AnyPart, sort: type[Frozen], name: str, **fields: Any) -> Frozen:
+    """Return what a part has there with other sizes; its bell and unknown keys stay."""
+    held = getattr(part, name, None)
+    before = {field: getattr(held, field) for field in sort.model_fields} if held else {}
+    return sort.model_validate({**before, **fields})
 
 
 def _surface(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
@@ -170,12 +183,14 @@ def _surface(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Re
     mm = [size for size in sizes if not isinstance(size, Refusal)]
     match word:
         case "disc" if len(mm) == len(sizes) == 1:
-            return {**nothing, "disc": Disc(diameter=mm[0])}
+            return {**nothing, "disc": _over(part, Disc, "disc", diameter=mm[0])}
         case "shell" if len(mm) == len(sizes) and len(mm) in (1, 2):
-            return {**nothing, "shell": Shell(diameter=mm[0], depth=mm[1] if mm[1:] else None)}
+            depth = mm[1] if mm[1:] else None
+            return {**nothing, "shell": _over(part, Shell, "shell", diameter=mm[0], depth=depth)}
         case "slab" if len(mm) == len(sizes) and len(mm) in (2, 3):
             height = mm[2] if mm[2:] else None
-            return {**nothing, "slab": Slab(width=mm[0], depth=mm[1], height=height)}
+            slab = _over(part, Slab, "slab", width=mm[0], depth=mm[1], height=height)
+            return {**nothing, "slab": slab}
     refused = next((size for size in sizes if isinstance(size, Refusal)), None)
     why = refused.why if refused else f"{typed!r} is no size of {part.name}"
     return Refusal(why, 'disc 20", or shell 14" x 5 1/2", or slab 360 x 270 x 55')
@@ -215,8 +230,11 @@ def _offset(_part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Re
 
 
 def _stem(_part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:
-    words = [word.strip() for word in typed.split(",") if word.strip()]
-    return {"stem": () if typed in NOTHING else tuple(words)}
+    if typed in NOTHING:
+        return {"stem": ()}
+    words = [checked_name(word, "what is on the stem") for word in typed.split(",")]
+    refused = next((word for word in words if isinstance(word, Refusal)), None)
+    return refused or {"stem": tuple(words)}
 
 
 def _square(_part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:

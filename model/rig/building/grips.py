@@ -8,7 +8,7 @@ from typing import Literal
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes, with_changes
 from model.rig.building.hanging import Kinds, is_rail
-from model.rig.building.naming import Pair, random_pair
+from model.rig.building.naming import Pair, random_pair, shortened
 from model.rig.building.steps import Wish, added
 from model.rig.kind import Kind
 from model.rig.page import Page
@@ -34,6 +34,7 @@ class BarWish:
     grip: Grip = "right"
     curved: bool = False
     fields: tuple[tuple[str, str], ...] = ()
+    id: str | None = None
 
 
 def gripped(
@@ -49,7 +50,7 @@ def gripped(
         kind_id = clamp_kind(page, rail, wish.grip)
         if isinstance(kind_id, Refusal):
             return kind_id
-        name = f"{wish.name}'s clamp" if len(wish.rails) == 1 else _clamp_name(page, wish, rail)
+        name = shortened(_clamp_name(page, wish, rail))
         fields = {"edge": "top"} if page.by_id[rail].type == "post" else {}
         step = added(start, Wish(name, kind_id, on=(rail,), fields=fields), kinds, unit, pair)
         if isinstance(step, Refusal):
@@ -62,6 +63,7 @@ def gripped(
         bar_kind(wish.grip, len(wish.rails), curved=wish.curved),
         on=tuple(clamps),
         fields={**sides, **dict(wish.fields)},
+        id=wish.id,
     )
     step = added(start, bar, kinds, unit, pair)
     if isinstance(step, Refusal):
@@ -127,4 +129,5 @@ def _why_not(page: Page, wish: BarWish) -> Refusal | None:
 
 
 def _clamp_name(page: Page, wish: BarWish, rail: str) -> str:
-    return f"{wish.name}'s clamp, {page.by_id[rail].name}"
+    clamp = f"{wish.name}'s clamp"
+    return clamp if len(wish.rails) == 1 else f"{clamp}, {page.by_id[rail].name}"

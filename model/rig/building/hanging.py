@@ -12,6 +12,16 @@ from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
 from model.rig.tree import DEEPEST
 
 Kinds = Mapping[str, Kind]
+SURFACE = "surface"
+"""The outlet of a piece's kind where its own playing surface is: nothing hangs there."""
+
+
+def missing(page: Page, *ids: str) -> Refusal | None:
+    """Return that a part is not on the page any more; None where all of them are."""
+    gone = next((id_ for id_ in ids if id_ not in page.by_id), None)
+    if gone is None:
+        return None
+    return Refusal(f"{gone} is not on the page any more", "another part, or u to bring it back")
 
 
 def is_rail(part: AnyPart) -> bool:
@@ -23,7 +33,9 @@ def outlets_of(page: Page, part_id: str) -> tuple[Outlet, ...]:
     """Return the outlets of a part; none for a rail, or where its kind is not known."""
     part = page.by_id.get(part_id)
     kind = page.by_kind.get(part.kind or "") if part is not None else None
-    return kind.outlets if kind is not None and part is not None and not is_rail(part) else ()
+    if kind is None or part is None or is_rail(part):
+        return ()
+    return tuple(outlet for outlet in kind.outlets if outlet.id != SURFACE)
 
 
 def free_outlet(page: Page, part_id: str, *, holds_bar: bool = False) -> str | None:
@@ -61,10 +73,10 @@ def why_not_kind(page: Page, on: str, kind: Kind) -> str | None:
 
 def _why_no_outlet(page: Page, part: AnyPart, *, is_bar: bool) -> str | None:
     outlets = outlets_of(page, part.id)
+    if isinstance(part, Piece):  # a drum may carry what is screwed to it
+        return f"{part.name} is a piece, and holds no bar" if is_bar else None
     if part.kind is not None and part.kind in page.by_kind and not outlets:
         return f"{part.name} has no outlet for anything"
-    if isinstance(part, Piece) and part.kind is None:
-        return None  # a drum may carry what is screwed to it
     if is_bar and not any(outlet.holds for outlet in outlets):
         return f"{part.name} is no clamp that holds a bar"
     if not is_bar and outlets and all(outlet.holds for outlet in outlets):
@@ -97,7 +109,23 @@ def why_not_hang(page: Page, part: AnyPart, on: tuple[str, ...], at: str | None)
             return Refusal(f"it would hang more than {DEEPEST} parts above the floor", FLOOR)
         if refused := _why_not(page, part, one):
             return Refusal(refused, _where(page, part))
-    return _why_not_at(page, on[0], at)
+    return _why_not_grips(page, part, on) or _why_not_at(page, on[0], at)
+
+
+def clamps_of(kind: Kind | None) -> int | None:
+    """Return how many clamps hold a bar of a kind; None where it does not say."""
+    if kind is None or kind.fits != "bar":
+        return None
+    return 2 if "grip_b" in kind.by_joint else 1
+
+
+def _why_not_grips(page: Page, part: AnyPart, on: tuple[str, ...]) -> Refusal | None:
+    wanted = clamps_of(page.by_kind.get(part.kind or ""))
+    if wanted in (None, len(on)) or on == (NOT_HUNG,):
+        return None
+    words = {1: "one clamp", 2: "two clamps"}
+    right = "the other one as well" if wanted == 2 else "one of them"
+    return Refusal(f"{part.name} is of a kind that {words[wanted or 1]} hold", right)
 
 
 def _why_not(page: Page, part: AnyPart, on: str) -> str | None:
@@ -105,6 +133,8 @@ def _why_not(page: Page, part: AnyPart, on: str) -> str | None:
     if kind is not None:
         return why_not_kind(page, on, kind)
     carrier = page.by_id[on]
+    if isinstance(part, Post):
+        return "a post stands on the floor, or on a bar by a kind of its own"
     if is_rail(carrier):
         return f"it has no clamp of its own, and {carrier.name} is a tube"
     return _why_no_outlet(page, carrier, is_bar=isinstance(part, Bar))

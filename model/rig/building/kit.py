@@ -60,7 +60,7 @@ def read_kit(text: str, file: str, unit: LengthUnit = "mm") -> Kit:
     with # is a comment.
     """
     try:
-        rows = list(_rows(text))
+        rows = list(_rows(text.removeprefix("\ufeff")))
     except csv.Error as error:
         return Kit((), (_problem(file, None, f"it is no list: {error}", EXAMPLE),))
     if not rows:
@@ -123,7 +123,9 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
     lines = (line for line in text.splitlines() if not line.lstrip().startswith("#"))
     first = next((line for line in lines if line.strip()), "")
     comma = next((sign for sign in ("\t", ";") if sign in first), ",")
-    for number, cells in enumerate(csv.reader(text.splitlines(), delimiter=comma), 1):
+    for number, cells in enumerate(
+        csv.reader(text.splitlines(), delimiter=comma, skipinitialspace=True), 1
+    ):
         clean = [cell.strip() for cell in cells]
         if any(clean) and not clean[0].startswith("#"):
             yield number, clean

@@ -55,6 +55,16 @@ def free_name(name: str, taken: Collection[str]) -> str:
     stem, number = re.sub(r" \d+$", "", name), 2
     if name not in taken:
         return name
-    while f"{stem} {number}" in taken:
+    while (made := f"{shortened(stem, LONGEST_NAME - 1 - len(str(number)))} {number}") in taken:
         number += 1
-    return f"{stem} {number}"
+    return made
+
+
+def shortened(name: str, longest: int = LONGEST_NAME) -> str:
+    """Return a name that is made from others, as long as one may be."""
+    return name if len(name) <= longest else f"{name[: longest - 1].rstrip()}…"
+
+
+def is_id(text: str) -> bool:
+    """Tell whether a text may be the id of a part, a spot or a kind."""
+    return re.fullmatch(r"[a-z0-9][a-z0-9_-]{0,63}", text) is not None

@@ -6,7 +6,16 @@ from typing import Literal
 
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
-from model.rig.building.naming import Pair, checked_name, new_id, random_pair, slug_of
+from model.rig.building.hanging import missing
+from model.rig.building.naming import (
+    Pair,
+    checked_name,
+    is_id,
+    new_id,
+    random_pair,
+    shortened,
+    slug_of,
+)
 from model.rig.declared import ZERO
 from model.rig.page import Mark, Page, Spot
 from model.rig.part import FLOOR, NOT_HUNG, Piece
@@ -24,6 +33,8 @@ def gap_added(
     own_id: str | None = None,
 ) -> Changes | Refusal:
     """Declare the gap between two pieces."""
+    if refused := missing(page, one, other):
+        return refused
     if one == other:
         return Refusal("a gap is between two parts", "two of them")
     both = (page.by_id[one], page.by_id[other])
@@ -42,14 +53,18 @@ def height_added(
     found = next((known for known in EDGES if known.startswith(edge)), None)
     if found is None:
         return Refusal(f"{edge!r} is no edge", " or ".join(EDGES))
+    if refused := missing(page, part_id):
+        return refused
     part = page.by_id[part_id]
     if not isinstance(part, Piece):
         return Refusal(f"{part.name} is no piece", "a drum or a cymbal")
     return _added(page, name or f"{part.name}, {found} edge", own_id, pair, height=(part_id, found))
 
 
-def spot_removed(page: Page, spot_id: str) -> Changes:
+def spot_removed(page: Page, spot_id: str) -> Changes | Refusal:
     """Take a spot off the page."""
+    if spot_id not in page.by_spot:
+        return Refusal(f"{spot_id} is not on the page any more", "another spot")
     name = page.by_spot[spot_id].name
     return Changes(f"took the spot {name} off", gone_spots=frozenset({spot_id}))
 
@@ -58,17 +73,24 @@ def mark_placed(mark_id: str, x: float, y: float, name: str = "") -> Changes | R
     """Put a mark on the rug, or move it: x to the player's right, y ahead, in mm."""
     if mark_id == ZERO or slug_of(mark_id) != mark_id:
         return Refusal(f"{mark_id!r} is no name for a mark of one's own", "ahead")
-    mark = Mark(id=mark_id, name=name, x=x, y=y)
+    checked = checked_name(name, "a mark's name") if name else ""
+    if isinstance(checked, Refusal):
+        return checked
+    if max(abs(x), abs(y)) > 1e6:
+        return Refusal("a mark is on the rug", "ahead 0 1200")
+    mark = Mark(id=mark_id, name=checked, x=x, y=y)
     return Changes(f"the mark {mark_id} is at {x:g}, {y:g}", marks=(mark,))
 
 
 def _added(
     page: Page, name: str, own_id: str | None, pair: Pair, **measure: object
 ) -> Changes | Refusal:
-    checked = checked_name(name)
+    checked = checked_name(shortened(name))
     if isinstance(checked, Refusal):
         return checked
     taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
+    if own_id is not None and not is_id(own_id):
+        return Refusal(f"{own_id!r} is no id", "small letters, digits and hyphens: ride-gap")
     if own_id in taken:
         return Refusal(f"{own_id} is there already", new_id(checked, taken, pair))
     id_ = own_id or new_id(checked, taken, pair)

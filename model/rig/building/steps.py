@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from model.readings.quantity import LengthUnit, Refusal
-from model.rig.building.changes import Changes
+from model.rig.building.changes import Changes, telling_losses
 from model.rig.building.fields import validated, with_field
-from model.rig.building.hanging import Kinds, free_outlet, outlets_of, why_not_hang
-from model.rig.building.naming import Pair, checked_name, free_name, new_id, random_pair
+from model.rig.building.hanging import Kinds, free_outlet, missing, outlets_of, why_not_hang
+from model.rig.building.naming import Pair, checked_name, free_name, is_id, new_id, random_pair
 from model.rig.declared import AnyPart
 from model.rig.kind import Kind, PartType
 from model.rig.page import Page
@@ -79,6 +79,8 @@ def hung(
     ``kind_id`` gives it another kind at once: a drum that comes to stand on legs. A bar's sides
     stay where it has as many clamps as before.
     """
+    if refused := missing(page, part_id):
+        return refused
     part = page.by_id[part_id]
     new: tuple[Kind, ...] = ()
     if kind_id is not None:
@@ -90,13 +92,17 @@ def hung(
     if isinstance(hanging, Refusal):
         return hanging
     what = f"hung {part.name} {_where_words(page, hanging)}"
-    return Changes(what, part_id, parts=(hanging,), kinds=new)
+    if on == (NOT_HUNG,):
+        what = f"{part.name} is not hung"
+    return telling_losses(page, Changes(what, part_id, parts=(hanging,), kinds=new))
 
 
 def changed(
     page: Page, part_id: str, words: Mapping[str, str], unit: LengthUnit = "mm"
 ) -> Changes | Refusal:
     """Set something of a part, as it was typed."""
+    if refused := missing(page, part_id):
+        return refused
     part: AnyPart | Refusal = page.by_id[part_id]
     assert not isinstance(part, Refusal)
     name = part.name
@@ -105,7 +111,7 @@ def changed(
         if isinstance(part, Refusal):
             return part
     told = ", ".join(f"{word} {typed.strip() or 'none'}" for word, typed in words.items())
-    return Changes(f"{name}: {told}", part_id, parts=(part,))
+    return telling_losses(page, Changes(f"{name}: {told}", part_id, parts=(part,)))
 
 
 def other_kind(
@@ -115,6 +121,8 @@ def other_kind(
 
     ``hangs`` is where it is to hang, where that changes as well.
     """
+    if gone := missing(page, part_id):
+        return gone
     old = page.by_id[part_id]
     kind = _kind(page, kind_id, kinds)
     if isinstance(kind, Refusal):
@@ -130,11 +138,14 @@ def other_kind(
     if refused is not None:
         return refused
     new = () if kind.id in page.by_kind else (kind,)
-    return Changes(f"{old.name} is now: {kind.name}", part_id, parts=(part,), kinds=new)
+    changes = Changes(f"{old.name} is now: {kind.name}", part_id, parts=(part,), kinds=new)
+    return telling_losses(page, changes)
 
 
-def removed(page: Page, part_id: str) -> Changes:
+def removed(page: Page, part_id: str) -> Changes | Refusal:
     """Take a part off. What hangs on it goes to what is not hung, and is never gone."""
+    if refused := missing(page, part_id):
+        return refused
     part = page.by_id[part_id]
     hang = [p for p in page.parts if part_id in p.on]
     loose = tuple(loosened(p) for p in hang)
@@ -163,6 +174,9 @@ def copied(
     names with a number and ids of their own, no role, no serial and no readings: those are of the
     hardware that was measured. They hang as the first ones do, or a single one ``on`` another part.
     """
+    if refused := missing(page, *part_ids):
+        return refused
+    part_ids = tuple(dict.fromkeys(part_ids))
     ids = _wholly_on(page, part_ids)
     mapping: dict[str, str] = {}
     for id_ in ids:
@@ -173,6 +187,10 @@ def copied(
     for id_ in ids:
         copies.append(_copy(page.by_id[id_], mapping, free_name(page.by_id[id_].name, names)))
         names.add(copies[-1].name)
+    if on is None and copies[0].on[0] in page.by_id:
+        copy = copies[0]
+        free = free_outlet(page, copy.on[0], holds_bar=isinstance(copy, Bar))
+        copies[0] = copy.model_copy(update={"at": free or copy.at})
     if on is not None:
         if len(part_ids) > 1:
             return Refusal("several parts are copied where they hang", "one part to hang elsewhere")
@@ -211,6 +229,8 @@ def _wholly_on(page: Page, part_ids: tuple[str, ...]) -> tuple[str, ...]:
 
 def ordered(page: Page, part_id: str, *, before: str | None = None) -> Changes | Refusal:
     """Put a part before another one in hand order; at the end without one."""
+    if refused := missing(page, part_id):
+        return refused
     order = [id_ for id_ in page.by_id if id_ != part_id]
     if before is not None and before not in order:
         return Refusal(f"there is no other part {before}", " or ".join(order[:3]) or "a part")
@@ -222,6 +242,8 @@ def ordered(page: Page, part_id: str, *, before: str | None = None) -> Changes |
 
 def limited(page: Page, key: str, limit: tuple[float, float] | None) -> Changes | Refusal:
     """Give a setting its own limits, in the unit that it is kept in, or those of its kind again."""
+    if key not in page.declared:
+        return Refusal(f"{key} is not on the page any more", "another setting")
     declared, setting = page.declared[key], page.setting(key)
     if declared.quantity == "word":
         return Refusal("words have no limits", "a setting with a number")
@@ -283,6 +305,8 @@ def _id(page: Page, wish: Wish, name: str, pair: Pair) -> str | Refusal:
     taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
     if wish.id is None:
         return new_id(name, taken, pair)
+    if not is_id(wish.id):
+        return Refusal(f"{wish.id!r} is no id", "small letters, digits and hyphens: ride-boom")
     if wish.id in taken:
         return Refusal(f"{wish.id} is there already", new_id(name, taken, pair))
     return wish.id

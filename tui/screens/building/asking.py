@@ -6,8 +6,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from model.rig.building.grips import BarWish, Grip, gripped
-from model.rig.building.hanging import is_rail
+from model.rig.building.hanging import clamps_of, is_rail
 from model.rig.building.naming import free_name
+from model.rig.building.own_kind import kind_set, own_kind
 from model.rig.building.spots import gap_added, height_added
 from model.rig.building.steps import Wish, added, changed, hung, other_kind
 from tui.screens.building.state import Asking, BuildState
@@ -15,6 +16,8 @@ from tui.widgets.typed import Typed
 
 PIECE = "piece:"
 """What begins the id of a choice that is a piece without a kind: drum, cymbal, …"""
+KIND = "kind:"
+"""What begins the word of a field that is of the part's own kind."""
 PIECES: Mapping[str, str] = {
     "drum": 'shell 10" x 7"',
     "cymbal": 'disc 16"',
@@ -71,16 +74,32 @@ def rails_of(state: BuildState) -> tuple[str, ...]:
 
 
 def hang_on(state: BuildState, on: str, at: str | None, kind: str | None = None) -> BuildState:
-    """Return the state that hangs the row's part elsewhere."""
+    """Return the state that hangs the row's part elsewhere.
+
+    A bar in two clamps goes from the marked one, else from the one at its end A, to that.
+    """
     part, kinds = state.part, state.kinds
     assert part is not None
-    return state.stepping(lambda page: hung(page, part, (on,), at, kind, kinds))
+    held = state.page.by_id[part]
+    places: tuple[str, ...] = (on,)
+    if clamps_of(state.page.by_kind.get(held.kind or "")) == 2 and on in state.page.by_id:
+        marked = [id_ for id_ in state.marked if id_ != on]
+        first = marked[-1] if marked else held.on[0]
+        places = (first, on)
+    return state.stepping(lambda page: hung(page, part, places, at, kind, kinds))
 
 
 def ask_field(state: BuildState, word: str, shown: str) -> BuildState:
     """Return the state that asks for one thing of the row's part."""
     assert state.part is not None
     return replace(state, asking=Asking("field", Typed.offer(shown), part=state.part, word=word))
+
+
+def ask_own_kind(state: BuildState, name: str) -> BuildState:
+    """Return the state that asks what the row's part's own kind is called."""
+    assert state.part is not None
+    typed = Typed.offer(f"{name}'s kind")
+    return replace(state, asking=Asking("own kind", typed, part=state.part))
 
 
 def give_kind(state: BuildState, kind_id: str) -> BuildState:
@@ -135,25 +154,37 @@ def with_surface(sort: str, typed: str) -> str:
 
 def _add(state: BuildState, wish: Wish) -> BuildState:
     kinds, unit, pair = state.kinds, state.rack.hand.unit, state.pair
-    after = state.stepping(lambda page: added(page, wish, kinds, unit, pair))
-    return after if after.rack.wanted is None else replace(after, asking=None)
+    return state.stepping(lambda page: added(page, wish, kinds, unit, pair))
 
 
 def _take_bar(state: BuildState, asking: Asking) -> BuildState:
     assert asking.bar is not None
     wish = replace(asking.bar, name=asking.typed.text.strip())
     kinds, unit, pair = state.kinds, state.rack.hand.unit, state.pair
-    after = state.stepping(lambda page: gripped(page, wish, kinds, unit, pair))
-    return after if after.rack.wanted is None else replace(after, asking=None, marked=())
+    return state.stepping(lambda page: gripped(page, wish, kinds, unit, pair))
+
+
+def _take_own_kind(state: BuildState, asking: Asking) -> BuildState:
+    name, kinds, pair = asking.typed.text, state.kinds, state.pair
+    return state.stepping(lambda page: own_kind(page, asking.part, name, kinds, pair))
 
 
 def _take_field(state: BuildState, asking: Asking) -> BuildState:
+    if asking.typed.is_offer:  # what was there already, as it was shown
+        return replace(state, asking=None).saying("left as it was")
     words, unit = {asking.word: asking.typed.text}, state.rack.hand.unit
+    if asking.word.startswith(KIND):
+        kind = str(state.page.by_id[asking.part].kind)
+        word, text = asking.word.removeprefix(KIND), asking.typed.text
+        if word in ("JOINT", "end.NAME"):  # a new one: its name, then what it is
+            name, _, text = text.strip().partition(" ")
+            word = name if word == "JOINT" else f"end.{name}"
+        of_kind = {word: text}
+        return state.stepping(lambda page: kind_set(page, kind, of_kind, unit))
     if asking.word == "dial":  # a new one: its name, then its unit
         name, _, dial_unit = asking.typed.text.strip().partition(" ")
         words = {f"dial.{name}": dial_unit.strip() or "word"}
-    after = state.stepping(lambda page: changed(page, asking.part, words, unit))
-    return after if after.rack.wanted is None else replace(after, asking=None)
+    return state.stepping(lambda page: changed(page, asking.part, words, unit))
 
 
 _TAKEN: Mapping[str, Callable[[BuildState, Asking], BuildState]] = {
@@ -161,4 +192,5 @@ _TAKEN: Mapping[str, Callable[[BuildState, Asking], BuildState]] = {
     "size": _take_size,
     "bar": _take_bar,
     "field": _take_field,
+    "own kind": _take_own_kind,
 }

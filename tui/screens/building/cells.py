@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from model.readings.lengths import show_length
 from model.rig.building.fields import shown_field
-from model.rig.part import FLOOR, NOT_HUNG, Piece
+from model.rig.part import NOT_HUNG, Piece
 from model.rig.tree import rig_tree
+from tui.screens.building.asking import PIECES
 from tui.screens.building.joints import joint_picture
 from tui.screens.building.press import hanging_words
 from tui.screens.building.state import Asking, BuildRow, BuildState
@@ -19,6 +20,7 @@ ASKS = {
     "name": "what is it called",
     "size": "how large, or Enter",
     "bar": "what is the bar called",
+    "own kind": "what is the kind called",
 }
 
 
@@ -26,7 +28,8 @@ def title_cells(state: BuildState) -> list[Cell]:
     """Return the first line: which rig, how many parts, how many of them not hung."""
     head, parts = state.page.head, len(state.page.parts)
     loose = len(rig_tree(state.page).not_hung)
-    right = f" {parts} parts{f', {loose} not hung' if loose else ''}  "
+    word = "part" if parts == 1 else "parts"
+    right = f" {parts} {word}{f', {loose} not hung' if loose else ''}  "
     right += UNIT_WORDS[state.rack.hand.unit]
     return [
         Cell(f"building: {head.rig} · {head.date} {head.moment}", "title"),
@@ -52,8 +55,9 @@ def row_cells(state: BuildState, index: int, width: int) -> list[Cell]:
     """Return one row: marked or not, its name in its place, its kind, its size and outlet."""
     row: BuildRow = state.rows[index]
     mark = Cell("» " if row.id in state.marked else "", "moved", MARK)
-    if row.id in (FLOOR, NOT_HUNG):
-        return [mark, Cell(row.name, "open" if row.id == NOT_HUNG else "part")]
+    if row.id not in state.page.by_id:
+        indent = "  " * row.depth
+        return [mark, Cell(f"{indent}{row.name}", "open" if row.id == NOT_HUNG else "part")]
     part = state.page.by_id[row.id]
     kind = state.page.by_kind.get(part.kind or "")
     what = kind.name if kind else part.kind or part.type
@@ -102,5 +106,8 @@ def _asks(state: BuildState, asking: Asking) -> str:
     if asking.sort == "field":
         return f"{_name(state, asking.part)}, {asking.word}"
     if asking.sort == "size" and asking.wish is not None:
-        return f"{asking.wish.name}: {ASKS['size']}"
+        sort = asking.wish.fields.get("sort", "")
+        example = PIECES.get(sort, "").partition(" ")[2] or '12"'
+        unit = UNIT_WORDS[state.rack.hand.unit]
+        return f"{asking.wish.name}: {ASKS['size']} ({unit}, such as {example})"
     return ASKS[asking.sort]

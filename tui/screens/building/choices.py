@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from model.book.generic import generic_ids
 from model.readings.lengths import show_length
 from model.rig.building.fields import FIELDS, field_words, shown_field
 from model.rig.building.grips import GRIPS, Grip
-from model.rig.building.hanging import kinds_for, outlets_of, why_not_hang, why_not_kind
+from model.rig.building.hanging import clamps_of, kinds_for, outlets_of, why_not_hang, why_not_kind
+from model.rig.building.own_kind import kind_words
 from model.rig.building.spots import EDGES
 from model.rig.declared import AnyPart
 from model.rig.kind import Kind
 from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
-from tui.screens.building.asking import PIECE, PIECES, rails_of
+from tui.screens.building.asking import KIND, PIECE, PIECES, rails_of
 from tui.screens.building.joints import joint_words
 from tui.screens.building.state import BuildState
 from tui.screens.seek import Sought
@@ -47,7 +49,9 @@ def _is_usual(state: BuildState, on: str, kind: Kind) -> bool:
     """Tell what is put on a bar from what is put on a post, by what the kinds are called."""
     carrier = state.page.by_id.get(on)
     if isinstance(carrier, Bar):
-        return "height" not in kind.by_joint and "beside a post" not in kind.name
+        height = kind.by_joint.get("height")
+        on_post = height is not None and height.slides == "rail"
+        return not on_post and "beside a post" not in kind.name
     return not isinstance(carrier, Post) or " a bar" not in kind.name
 
 
@@ -94,7 +98,12 @@ def _place(state: BuildState, part: AnyPart, on: str) -> list[Sought]:
         legs = (kind for kind in state.kinds.values() if kind.on_floor and kind.fits == "piece")
         return [Sought(f"{FLOOR} {kind.id}", f"the floor: {kind.name}", "", joint_words(kind))
                 for kind in sorted(legs, key=lambda kind: kind.name)]  # fmt: skip
-    if why_not_hang(page, part, (on,), None) is not None:
+    clamps = clamps_of(page.by_kind.get(part.kind or ""))
+    if clamps == 2 and on in page.by_id:
+        other = next((id_ for id_ in (*state.marked, *part.on) if id_ != on), "")
+        if why_not_hang(page, part, (other, on), None) is not None:
+            return []
+    elif why_not_hang(page, part, (on,), None) is not None:
         return []
     if on == FLOOR:
         return [Sought(FLOOR, "the floor")]
@@ -131,8 +140,20 @@ def field_choices(state: BuildState) -> list[Sought]:
                ("its unit: word, mm, deg, or one of your own", "", "-, takes it away"))
         for dial in part.dials
     ]  # fmt: skip
+    kind = state.page.by_kind.get(part.kind or "")
+    if kind is not None and kind.id not in generic_ids():
+        found += [_of_kind(kind, word) for word in (*kind_words(kind), "JOINT", "end.NAME")]
     new = ("a setting without geometry: its name, then its unit", "such as: clutch_gap mm")
     return [*found, Sought("dial", "dial          a new one", "dial", new)]
+
+
+def _of_kind(kind: Kind, word: str) -> Sought:
+    about = {
+        "JOINT": ("a joint at the tip: its name, then what it does", "such as: swivel turns z"),
+        "end.NAME": ("an outlet: its name, then its offset, or how it holds a bar",
+                     "such as: tip 0, 0, 40; or: jaw beside 45"),
+    }.get(word, (f"of its kind, {kind.name}: every part of it", "-, takes it away"))  # fmt: skip
+    return Sought(f"{KIND}{word}", f"kind {word}", "joint outlet kind", about)
 
 
 def typed_now(state: BuildState, word: str) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from model.book.generic import generic_ids
 from model.readings.quantity import LENGTH_UNITS
 from model.rig.building.hanging import hangers
+from model.rig.building.spots import spot_removed
 from model.rig.building.steps import (
     copied,
     ordered,
@@ -14,7 +16,7 @@ from model.rig.building.steps import (
 )
 from model.rig.part import FLOOR, NOT_HUNG
 from tui.keys import Keys
-from tui.screens.building.asking import ask_field, press_line, rails_of
+from tui.screens.building.asking import ask_field, ask_own_kind, press_line, rails_of
 from tui.screens.building.state import BuildState
 from tui.screens.rack.press import ACTIONS as RACK
 from tui.screens.rack.units import UNIT_WORDS
@@ -32,6 +34,9 @@ def press(state: BuildState, key: str, char: str | None, keys: Keys, height: int
         return replace(state.saying(""), cursor=place)
     if action is None:
         return state
+    if action in _CHANGING and state.page.head.closed:
+        words = "the page is closed for the show: x twice on the rack opens it again"
+        return state.saying(words, "refused")
     return _ACTIONS[action](state)
 
 
@@ -60,6 +65,15 @@ def _rename(state: BuildState) -> BuildState:
     return ask_field(state, "name", state.page.by_id[state.part].name)
 
 
+def _own_kind(state: BuildState) -> BuildState:
+    part = state.page.by_id.get(state.row.id)
+    if part is None or part.kind is None:
+        return state.saying(f"{state.row.name} has no kind to make another from", "refused")
+    if part.kind not in generic_ids():
+        return state.saying("it is of a kind of your own already: Enter sets what it has")
+    return ask_own_kind(state, part.name)
+
+
 def _mark(state: BuildState) -> BuildState:
     part = state.part
     if part is None:
@@ -82,7 +96,9 @@ def _copy(state: BuildState) -> BuildState:
 
 
 def _take_off(state: BuildState) -> BuildState:
-    part = state.part
+    part, row = state.part, state.row.id
+    if row in state.page.by_spot:
+        return state.stepping(lambda page: spot_removed(page, row))
     if part is None:
         return state.saying(f"{state.row.name} is no part: choose one", "refused")
     return state.stepping(lambda page: removed(page, part))
@@ -136,6 +152,8 @@ def hanging_words(state: BuildState) -> str:
     if state.row.id in (FLOOR, NOT_HUNG):
         number = len(state.page.parts)
         return f"{number} part{'s' * (number != 1)} on this page"
+    if state.row.id not in state.page.by_id:
+        return "a spot: a direct check measure, asked for at the end of the walk; x takes it off"
     on_it = [state.page.by_id[id_].name for id_ in hangers(state.page, state.row.id)]
     if not on_it:
         return "nothing hangs on it"
@@ -143,6 +161,10 @@ def hanging_words(state: BuildState) -> str:
     return f"on it: {', '.join(on_it[:4])}{more}"
 
 
+_CHANGING = frozenset({
+    "add_part", "add_bar", "hang", "set_part", "rename", "other_kind", "own_kind", "copy_part",
+    "take_off", "earlier", "later", "add_spot", "undo", "redo",
+})  # fmt: skip
 _ACTIONS: Mapping[str, Callable[[BuildState], BuildState]] = {
     "add_part": _want_kinds,
     "add_bar": _want_bars,
@@ -150,6 +172,7 @@ _ACTIONS: Mapping[str, Callable[[BuildState], BuildState]] = {
     "set_part": _on_part("fields"),
     "rename": _rename,
     "other_kind": _on_part("other kind"),
+    "own_kind": _own_kind,
     "mark_part": _mark,
     "copy_part": _copy,
     "take_off": _take_off,

@@ -85,7 +85,10 @@ class BuildScreen(StageScreen):
         if isinstance(wanted, Save):
             rack = put_on_disk(self.state.rack, wanted)
             at = getattr(wanted.step.edit, "at", "")
-            self.state = with_rack(self.state, rack, at)
+            state = with_rack(self.state, rack, at)
+            if rack.message.sort != "refused":  # what was typed stays until it is saved
+                state = replace(state, asking=None, marked=())
+            self.state = state
         elif self.state.wanted is not None:
             asked = self.state.wanted
             self.state = replace(self.state, wanted=None)

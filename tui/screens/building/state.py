@@ -19,6 +19,7 @@ from tui.screens.rack.state import RackState, Save, Sort
 from tui.screens.rack.state import Step as Done
 from tui.widgets.typed import Typed
 
+SPOTS = "spots of the page"  # no id of a part: it has spaces
 Wanted = Literal[
     "kinds", "bars", "places", "fields", "other kind", "spots", "help", "problems", "look", "back"
 ]
@@ -37,7 +38,7 @@ class BuildRow:
 class Asking:
     """A line being typed: a new part's name or size, a bar's name, or one field of a part."""
 
-    sort: Literal["name", "size", "bar", "field"]
+    sort: Literal["name", "size", "bar", "field", "own kind"]
     typed: Typed
     wish: Wish | None = None
     bar: BarWish | None = None
@@ -108,7 +109,8 @@ def with_rack(state: BuildState, rack: RackState, at: str = "") -> BuildState:
         rows=build_rows(rack.page),
         marked=tuple(id_ for id_ in state.marked if id_ in known),
     )
-    return state.at(at if at in known else row)
+    shown = {row.id for row in state.rows}
+    return state.at(at if at in shown else row)
 
 
 def build_rows(page: Page) -> tuple[BuildRow, ...]:
@@ -124,6 +126,10 @@ def _rows(page: Page, tree: Tree) -> Iterator[BuildRow]:
         yield BuildRow(NOT_HUNG, 0, "Not hung")
         for branch in _loose(page, tree):
             yield BuildRow(branch.part.id, branch.depth + 1, branch.part.name)
+    if page.spots:
+        yield BuildRow(SPOTS, 0, "Spots")
+        for spot in page.spots:
+            yield BuildRow(spot.id, 1, spot.name)
 
 
 def _loose(page: Page, tree: Tree) -> Iterator[Branch]:

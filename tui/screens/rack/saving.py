@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from dataclasses import replace
 
-from model.book.build import structure_edit
+from model.book.build import step_between, structure_edit
 from model.book.edits import Edit, StructureEdit
 from model.book.page_file import Held, PageFile, open_page
 from model.book.recording import record
@@ -15,6 +15,7 @@ from model.disk.save import CHANGED
 from model.errors import ClampbookError, NotConfirmed
 from model.readings.entry import show_change, show_value
 from model.readings.quantity import Refusal
+from model.rig.building.reverse import changed_by_another
 from model.rig.naming import owner_names
 from model.rig.record_flags import limit_flag
 from tui.places import short_path
@@ -25,9 +26,8 @@ def put_on_disk(state: RackState, save: Save) -> RackState:
     """Save a change; return the state that tells how it went."""
     edit = save.step.inverse if save.way == "undo" else save.step.edit
     left = save.step.edit if save.way == "undo" else save.step.inverse
-    if isinstance(edit, StructureEdit) and save.way != "new" and edit.before != state.file.text:
-        words = f"the page was changed since {save.step.what}: undo what came after it first"
-        return replace(state, wanted=None).saying(words, "refused")
+    if isinstance(edit, StructureEdit) and edit.before != state.file.text:
+        return _built_anew(state, save, edit)
     if save.way != "new" and left.on_page(state.page) != state.page:
         # The step is not the last word on these lines: someone else wrote there since.
         words = f"someone else changed {save.step.what} since: it stays as it is now; type it anew"
@@ -100,19 +100,23 @@ def _built_anew(state: RackState, save: Save, edit: Edit) -> RackState:
         if state.journal is not None and state.file.held is not None:
             fresh = replay(fresh, state.journal).file
         after = replace(reopened(state, fresh), wanted=None)
-        if edit.step is None:
-            words = "someone else changed the page since: what was built can be taken back by hand"
-            return after.saying(words, "refused")
-        again = structure_edit(fresh, edit.step, edit.crew)
+        step = edit.step if edit.step is not None and save.way == "new" else step_between(edit)
+        again = structure_edit(fresh, step, edit.crew)
         if isinstance(again, Refusal):
-            words = f"not done on the page as someone else left it: {again.text()}"
+            return after.saying(f"not done, the page was changed: {again.text()}", "refused")
+        touched = step(fresh.page)
+        assert not isinstance(touched, Refusal)
+        if theirs := changed_by_another(fresh.page, edit.page_before, touched):
+            words = f"not done: someone else changed {theirs}; once more does it on theirs"
             return after.saying(words, "refused")
         file = record(fresh, again)
     except ClampbookError as error:
         return not_saved(state, error)
-    save = replace(save, step=Step(again, again.undone_on(fresh.page), again.what))
-    words = f"saved: {again.what}; someone else's changes came in as well"
-    return saved(after, file, save, words)
+    back = again.undone_on(fresh.page)
+    done = Step(back, again, again.what) if save.way == "undo" else Step(again, back, again.what)
+    word = {"new": "saved", "undo": "undone", "redo": "done again"}[save.way]
+    words = f"{word}: {again.what}; someone else's changes came in as well"
+    return saved(after, file, replace(save, step=done), words)
 
 
 def replayed_words(replayed: Replayed) -> str:
