@@ -188,6 +188,20 @@ def test_read_says_what_is_kept_and_what_reached_the_book(
     assert on_disk(open_page(book / f"{SECOND}.toml"), KEY).value == 801.0
 
 
+@pytest.mark.parametrize("command", ["compare", "positions", "putback", "draw"])
+def test_what_a_page_lacks_of_the_journal_is_said_beside_the_answer(
+    book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    with monkeypatch.context() as disk:
+        full(disk)
+        cli.main(["read", "tour", "clamp-l", "height", "800"])
+    capsys.readouterr()
+    pages = {"compare": ["tour/main", "tour"], "draw": ["tour", "--out", str(book / "a.svg")]}
+    cli.main([command, *pages.get(command, ["tour"])])
+    told = capsys.readouterr().err
+    assert f"without 1 change of {SECOND} that the book has not taken yet" in told
+
+
 def apart(book: Path) -> None:
     """Put a second version beside the page: one setting read there alone, one on both."""
     path = book / f"{SECOND}.toml"

@@ -10,10 +10,13 @@ from tui.commands.shared import (
     SOMETHING,
     Clock,
     add_unit,
+    is_watched,
     reader_config,
     say,
+    say_error,
     say_json,
     say_schema,
+    tell_waiting,
     unit_of,
 )
 
@@ -65,13 +68,13 @@ def answer_type() -> type[Frozen]:
     return Compared
 
 
-def run(asked: argparse.Namespace, _clock: Clock) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """Compare the pages; exit status 1 where something differs beyond the readings' uncertainty."""
     if asked.asks_schema:
         return _schema(asked)
     unit = unit_of(asked, reader_config())
     if asked.three:
-        return _run_three(asked, unit)
+        return _run_three(asked, unit, clock)
     if asked.home is not None:
         raise _refused("no-three", "--home chooses the home of --three", "--three --home main A")
     if asked.before is None or asked.after is None:
@@ -84,6 +87,9 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     from tui.commands.compare_words import compared_lines
 
     files = opened(asked.before), opened(asked.after)
+    tell_waiting(clock, *files)
+    if is_watched():
+        say_error("working out what moved …")
     answer = compared(files, _how(asked))
     if asked.json:
         say_json(answer)
@@ -106,7 +112,7 @@ def _schema(asked: argparse.Namespace) -> int:
     return say_schema(ThreeCompared)
 
 
-def _run_three(asked: argparse.Namespace, unit: LengthUnit) -> int:
+def _run_three(asked: argparse.Namespace, unit: LengthUnit, clock: Clock) -> int:
     from tui.commands.compare_three_words import three_lines
     from tui.commands.compare_what import home_last_and, opened
 
@@ -117,6 +123,7 @@ def _run_three(asked: argparse.Namespace, unit: LengthUnit) -> int:
             "clampbook compare --three tour/2026-03-21",
         )
     file = opened(asked.before or ".")
+    tell_waiting(clock, file)
     answer = home_last_and(file, asked.home or "")
     if asked.json:
         say_json(answer)

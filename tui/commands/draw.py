@@ -17,6 +17,7 @@ from tui.commands.shared import (
     is_watched,
     reader_config,
     say_error,
+    tell_waiting,
     unit_of,
 )
 
@@ -36,7 +37,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     add_unit(parser)
 
 
-def run(asked: argparse.Namespace, _clock: Clock) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """Write the drawing; exit status 1 where something of the page has no place by a fault."""
     from model.book.find import find_page
     from model.book.page_file import open_page
@@ -51,6 +52,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         _refuse_target(out)
     unit = unit_of(asked, reader_config())
     file = open_page(find_page(asked.page, Path.cwd()))
+    tell_waiting(clock, file)
     positions = Positions(file.page)
     views: tuple[View, ...] = (asked.view,) if asked.view else VIEWS
     under = None

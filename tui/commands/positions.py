@@ -18,6 +18,7 @@ from tui.commands.shared import (
     reader_config,
     say,
     say_json,
+    tell_waiting,
     unit_of,
 )
 
@@ -50,7 +51,7 @@ def answer_type() -> type[Frozen]:
     return PagePositions
 
 
-def run(asked: argparse.Namespace, _clock: Clock) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """Say the positions; exit status 1 where a place is unknown or something stands in the way."""
     from model.book.find import find_page
     from model.book.page_file import open_page
@@ -59,6 +60,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
 
     unit = unit_of(asked, reader_config())
     file = open_page(find_page(asked.page, Path.cwd()))
+    tell_waiting(clock, file)
     positions = Positions(file.page)
     answer = page_positions(file.page, file.name, positions)
     if asked.json:

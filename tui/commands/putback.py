@@ -18,6 +18,7 @@ from tui.commands.shared import (
     say,
     say_error,
     say_json,
+    tell_waiting,
     unit_of,
 )
 
@@ -73,7 +74,7 @@ def answer_type() -> type[Frozen]:
     return PutBack
 
 
-def run(asked: argparse.Namespace, _clock: Clock) -> int:
+def run(asked: argparse.Namespace, clock: Clock) -> int:
     """List the moves; exit status 1 where there is something to do."""
     from model.book.find import find_meant, find_page
     from model.compare.putback.desk import MOMENT, list_behind
@@ -90,6 +91,7 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         now = behind[0]
     wanted_path = behind[1] if behind and named is None else find_wanted(now, named, here)
     files = open_two(now, wanted_path)
+    tell_waiting(clock, *files)
     head = files[0].page.head
     if behind is None and head.moment.startswith(MOMENT) and head.begun_from:
         say_error(

@@ -15,6 +15,7 @@ from model.readings.quantity import LENGTH_UNITS, LengthUnit
 from tui.config import Config, config_path, read_config
 
 if TYPE_CHECKING:
+    from model.book.page_file import PageFile
     from model.frozen import Frozen
 
 NOTHING, SOMETHING, COULD_NOT = 0, 1, 2
@@ -59,6 +60,18 @@ def stdin_lines() -> Iterator[str]:
 def is_watched() -> bool:
     """Tell whether someone looks at what goes wrong: a terminal, to which progress may go."""
     return sys.stderr is not None and sys.stderr.isatty()
+
+
+def tell_waiting(clock: Clock, *files: PageFile) -> None:
+    """Say that changes of these pages are in the journal alone: what follows does without them."""
+    from tui.places import page_journal
+
+    journal = page_journal(clock)
+    for file in files:
+        if number := len(journal.read(file.id).waiting):
+            changes = "1 change" if number == 1 else f"{number} changes"
+            say_error(clean(f"without {changes} of {file.name} that the book has not taken yet: "
+                            "open it, or clampbook recover"))  # fmt: skip
 
 
 def say_error(text: str) -> None:
