@@ -17,6 +17,7 @@ from model.book.recording import record
 from model.errors import CannotDo, NotSaved
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
+from model.rig.building.copying import copied
 from model.rig.building.grips import BarWish, gripped
 from model.rig.building.hanging import kinds_for
 from model.rig.building.naming import LONGEST_NAME, checked_name, free_name, slug_of
@@ -24,7 +25,6 @@ from model.rig.building.spots import gap_added, height_added, spot_removed
 from model.rig.building.steps import (
     Wish,
     added,
-    copied,
     hung,
     limited,
     ordered,

@@ -14,6 +14,7 @@ from model.book.page_file import changed, open_page
 from model.book.read import parse_page
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
+from model.rig.building.copying import copied
 from model.rig.building.grips import GRIPS, BarWish, gripped
 from model.rig.building.hanging import kinds_for
 from model.rig.building.kit import TYPES, kit_added, read_kit
@@ -21,7 +22,6 @@ from model.rig.building.spots import gap_added, height_added, spot_removed
 from model.rig.building.steps import (
     Wish,
     added,
-    copied,
     hung,
     limited,
     ordered,

@@ -15,6 +15,7 @@ from model.book.read import parse_page
 from model.errors import CannotDo
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
+from model.rig.building.copying import copied
 from model.rig.building.fields import with_field
 from model.rig.building.grips import BarWish, gripped
 from model.rig.building.kit import read_kit
@@ -22,7 +23,7 @@ from model.rig.building.naming import LONGEST_NAME, shortened
 from model.rig.building.own_kind import kind_changed, kind_from
 from model.rig.building.reverse import between
 from model.rig.building.spots import gap_added, mark_placed
-from model.rig.building.steps import Wish, added, copied, hung, ordered, other_kind, removed
+from model.rig.building.steps import Wish, added, hung, ordered, other_kind, removed
 from model.rig.building.steps import changed as set_of
 from model.rig.kind import Kind
 from model.rig.part import NOT_HUNG

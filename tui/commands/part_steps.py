@@ -10,10 +10,11 @@ from model.readings.entry import parse_entry
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building import steps
 from model.rig.building.changes import Changes
-from model.rig.building.fields import parse_signed
+from model.rig.building.copying import copied
 from model.rig.building.grips import BarWish, gripped
 from model.rig.building.hanging import Kinds
 from model.rig.building.own_kind import RIGHT, kind_changed, kind_from, kind_set
+from model.rig.building.sizes import parse_signed
 from model.rig.building.spots import gap_added, height_added, mark_placed, spot_removed
 from model.rig.naming import find_owner, find_setting
 from model.rig.page import Page
@@ -154,7 +155,7 @@ def _copy(
     parts, on = _parts(page, asked.words), _on(page, asked, ())
     if isinstance(parts, Refusal) or isinstance(on, Refusal):
         return parts if isinstance(parts, Refusal) else on  # type: ignore[return-value]
-    return steps.copied(page, parts, on or None)
+    return copied(page, parts, on or None)
 
 
 def _order(

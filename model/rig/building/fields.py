@@ -9,15 +9,20 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from model.frozen import Frozen
 from model.readings.lengths import parse_length
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.naming import checked_name
+from model.rig.building.sizes import (
+    NOTHING,
+    fill_bell,
+    fill_curve,
+    fill_offset,
+    fill_surface,
+    fill_weight,
+)
 from model.rig.declared import AnyPart
-from model.rig.part import Curve, Dial, Disc, Piece, Shell, Slab, Weight
+from model.rig.part import Dial, Piece
 
-NOTHING = ("", "-", "none")
-"""What empties a field."""
 _DIAL = re.compile(r"[a-z][a-z0-9_]{0,63}")
 EDGES = ("near", "centre", "far", "top", "bottom")
 
@@ -133,102 +138,6 @@ def _side(part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refu
     return {"side": tuple(sides)}
 
 
-def _weight(part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:
-    if typed in NOTHING:
-        return {"weight": None}
-    match = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s*(?:kg)?\s*(\?)?", typed)
-    if match is None:
-        return Refusal(f"{typed!r} is no weight in kg", "2.2, or 2.2? for a guess")
-    kg = float(match[1].replace(",", "."))
-    return {"weight": _over(part, Weight, "weight", kg=kg, guess=match[2] is not None)}
-
-
-def _curve(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
-    """Read ``1026 arc, sagitta 100``: two of length, chord and sagitta."""
-    if typed in NOTHING:
-        return {"curve": None}
-    found: dict[str, Any] = {}
-    for piece in typed.split(","):
-        match = re.fullmatch(r"\s*(?:(length|arc|chord|sagitta)\s+)?(.+?)(?:\s+(arc))?\s*", piece)
-        if match is None:
-            return Refusal("two of length, chord and sagitta", "arc 1026, sagitta 100")
-        mm = parse_length(match[2], unit)
-        if isinstance(mm, Refusal):
-            return mm
-        word = match[1] or "length"
-        found["length" if word == "arc" else word] = mm
-        if "arc" in (match[1], match[3]):
-            found["along"] = "arc"
-    if len(found.keys() & {"length", "chord", "sagitta"}) < 2:
-        return Refusal("two of length, chord and sagitta", "arc 1026, sagitta 100")
-    gone = dict.fromkeys({"length", "chord", "sagitta"} - found.keys())
-    along = {} if "along" in found or "length" not in found else {"along": "unknown"}
-    return {"curve": _over(part, Curve, "curve", **gone, **along, **found)}
-
-
-def _over(part: AnyPart, sort: type[Frozen], name: str, **fields: Any) -> Frozen:
-    """Return what a part has there with other sizes; its bell and unknown keys stay."""
-    held = getattr(part, name, None)
-    before = {field: getattr(held, field) for field in sort.model_fields} if held else {}
-    return sort.model_validate({**before, **fields})
-
-
-def _surface(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
-    """Read the size of what is played: ``disc 20"``, ``shell 14" x 5 1/2"``, ``slab 360x270``."""
-    nothing = {"disc": None, "shell": None, "slab": None}
-    if typed in NOTHING:
-        return nothing
-    word, _, rest = typed.partition(" ")
-    sizes = [parse_length(text, unit) for text in re.split(r"\s*[x×]\s*", rest.strip())]
-    mm = [size for size in sizes if not isinstance(size, Refusal)]
-    match word:
-        case "disc" if len(mm) == len(sizes) == 1:
-            return {**nothing, "disc": _over(part, Disc, "disc", diameter=mm[0])}
-        case "shell" if len(mm) == len(sizes) and len(mm) in (1, 2):
-            depth = mm[1] if mm[1:] else None
-            return {**nothing, "shell": _over(part, Shell, "shell", diameter=mm[0], depth=depth)}
-        case "slab" if len(mm) == len(sizes) and len(mm) in (2, 3):
-            height = mm[2] if mm[2:] else None
-            slab = _over(part, Slab, "slab", width=mm[0], depth=mm[1], height=height)
-            return {**nothing, "slab": slab}
-    refused = next((size for size in sizes if isinstance(size, Refusal)), None)
-    why = refused.why if refused else f"{typed!r} is no size of {part.name}"
-    return Refusal(why, 'disc 20", or shell 14" x 5 1/2", or slab 360 x 270 x 55')
-
-
-def parse_signed(typed: str, unit: LengthUnit) -> float | Refusal:
-    """Return a length in mm that may have a sign of its own."""
-    sign = -1.0 if typed.strip().startswith(("-", "−")) else 1.0
-    mm = parse_length(typed.strip().lstrip("+-−"), unit)
-    return mm if isinstance(mm, Refusal) else sign * mm
-
-
-def _bell(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
-    disc = getattr(part, "disc", None)
-    if disc is None:
-        return Refusal(f"{part.name} is no disc, and has no bell", 'size=disc 20" first')
-    bell = None if typed in NOTHING else parse_length(typed, unit)
-    if isinstance(bell, Refusal):
-        return bell
-    return {"disc": disc.model_copy(update={"bell": bell})}
-
-
-def _offset(_part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:
-    if typed in NOTHING:
-        return {"offset": (0.0, 0.0, 0.0)}
-    right = "0, 150, 30: right, ahead, up from the outlet"
-    words = [word.strip() for word in typed.strip("[]()").split(",")]
-    if len(words) != 3:
-        return Refusal("an offset is three lengths, with commas", right)
-    offset = []
-    for word in words:
-        mm = parse_signed(word, unit)
-        if isinstance(mm, Refusal):
-            return mm
-        offset.append(mm)
-    return {"offset": tuple(offset)}
-
-
 def _stem(_part: AnyPart, typed: str, _unit: LengthUnit) -> dict[str, Any] | Refusal:
     if typed in NOTHING:
         return {"stem": ()}
@@ -251,21 +160,21 @@ FIELDS: Mapping[str, Field] = {
     for field in (
         Field("name", "what it is called", "Ride boom", ALL, _name),
         Field("role", "what it is to the player", "tom 1", ("piece",), _words("role", "a role")),
-        Field("size", "what is played: disc, shell or slab", 'disc 20"', ("piece",), _surface),
-        Field("bell", "the bell's height over the edge", "22", ("piece",), _bell),
-        Field("weight", "in kg; with a ? a guess", "2.2?", ALL, _weight),
+        Field("size", "what is played: disc, shell or slab", 'disc 20"', ("piece",), fill_surface),
+        Field("bell", "the bell's height over the edge", "22", ("piece",), fill_bell),
+        Field("weight", "in kg; with a ? a guess", "2.2?", ALL, fill_weight),
         Field("tube", "the tube's diameter", "38.1", ("post", "bar", "mount"), _size("tube")),
         Field("inner-tube", "the inner tube's diameter", "31.8", ("post",), _size("inner_tube")),
         Field("rod", "the rod's diameter", "12.7", ("mount",), _size("rod")),
         Field("length", "how long it is", "1100", ("post", "bar", "mount"), _size("length")),
         Field("inner-length", "the inner tube's", "600", ("post",), _size("inner_length")),
-        Field("curve", "two of arc, chord, sagitta", "arc 1026, sagitta 100", ("bar",), _curve),
+        Field("curve", "two of arc, chord, sagitta", "arc 1026, sagitta 100", ("bar",), fill_curve),
         Field("side", "of each post, seen from A to B", "right", ("bar",), _side),
         Field("square", "square or round tube", "square", ("post", "bar"), _square),
         Field("edge", "of its clamp, measured to", "top", ALL, _one_of("edge", EDGES)),
         Field("rail", "outer or inner tube", "inner", ALL, _one_of("rail", ("outer", "inner"))),
         Field("from", "the end measured from: A, B", "B", ALL, _words("measured_from", "an end")),
-        Field("offset", "outlet to the surface's centre", "0, 150, 30", ("piece",), _offset),
+        Field("offset", "outlet to the surface's centre", "0, 150, 30", ("piece",), fill_offset),
         Field("stem", "the stack on the stem, from below", "felt, sleeve", ("piece",), _stem),
         Field("colour", "of its tape", "blue", ALL, _words("colour", "a colour")),
         Field("mark", "its mark", "U", ALL, _words("mark", "a mark")),

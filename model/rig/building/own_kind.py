@@ -11,9 +11,9 @@ from pydantic import ValidationError
 from model.readings.lengths import parse_length
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes, telling_losses
-from model.rig.building.fields import NOTHING, parse_signed
 from model.rig.building.hanging import Kinds, missing
 from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair
+from model.rig.building.sizes import NOTHING, parse_signed
 from model.rig.kind import Joint, Kind, Outlet
 from model.rig.page import Page
 

@@ -10,11 +10,11 @@ from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes, telling_losses
 from model.rig.building.fields import validated, with_field
 from model.rig.building.hanging import Kinds, free_outlet, missing, outlets_of, why_not_hang
-from model.rig.building.naming import Pair, checked_name, free_name, is_id, new_id, random_pair
+from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair
 from model.rig.declared import AnyPart
 from model.rig.kind import Kind, PartType
 from model.rig.page import Page
-from model.rig.part import FLOOR, NOT_HUNG, PART_TYPES, Bar, Piece
+from model.rig.part import FLOOR, NOT_HUNG, PART_TYPES, Bar
 from model.rig.setting import Setting
 
 
@@ -54,7 +54,7 @@ def added(
     if isinstance(part_id, Refusal):
         return part_id
     made = PART_TYPES[part_type](id=part_id, name=name, kind=kind.id if kind else None, on=wish.on)
-    part = _hung_part(_with_kind(page, kind), made, wish.on, wish.at)
+    part = hung_part(_with_kind(page, kind), made, wish.on, wish.at)
     for word, typed in wish.fields.items():
         if isinstance(part, Refusal):
             break
@@ -88,7 +88,7 @@ def hung(
         if isinstance(other, Refusal):
             return other
         (part,), new = other.parts, other.kinds
-    hanging = _hung_part(_with_kind(page, *new), part, on, at)
+    hanging = hung_part(_with_kind(page, *new), part, on, at)
     if isinstance(hanging, Refusal):
         return hanging
     what = f"hung {part.name} {_where_words(page, hanging)}"
@@ -162,71 +162,6 @@ def loosened(part: AnyPart) -> AnyPart:
     return part.model_copy(update=fields)
 
 
-def copied(
-    page: Page,
-    part_ids: tuple[str, ...],
-    on: tuple[str, ...] | None = None,
-    pair: Pair = random_pair,
-) -> Changes | Refusal:
-    """Copy parts and all that hangs on them alone: a whole side with its posts.
-
-    A bar that is also held by something else is not copied, nor what hangs on it. The copies have
-    names with a number and ids of their own, no role, no serial and no readings: those are of the
-    hardware that was measured. They hang as the first ones do, or a single one ``on`` another part.
-    """
-    if refused := missing(page, *part_ids):
-        return refused
-    part_ids = tuple(dict.fromkeys(part_ids))
-    ids = _wholly_on(page, part_ids)
-    mapping: dict[str, str] = {}
-    for id_ in ids:
-        taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot, *mapping.values()}
-        mapping[id_] = new_id(page.by_id[id_].name, taken, pair)
-    names = {part.name for part in page.parts}
-    copies: list[AnyPart] = []
-    for id_ in ids:
-        copies.append(_copy(page.by_id[id_], mapping, free_name(page.by_id[id_].name, names)))
-        names.add(copies[-1].name)
-    if on is None and copies[0].on[0] in page.by_id:
-        copy = copies[0]
-        free = free_outlet(page, copy.on[0], holds_bar=isinstance(copy, Bar))
-        copies[0] = copy.model_copy(update={"at": free or copy.at})
-    if on is not None:
-        if len(part_ids) > 1:
-            return Refusal("several parts are copied where they hang", "one part to hang elsewhere")
-        first = _hung_part(page, copies[0], on, None)
-        if isinstance(first, Refusal):
-            return first
-        copies[0] = first
-    firsts = ", ".join(copies[ids.index(id_)].name for id_ in part_ids)
-    more = f" and {len(ids) - len(part_ids)} on it" if len(ids) > len(part_ids) else ""
-    return Changes(f"copied: {firsts}{more}", copies[0].id, parts=tuple(copies))
-
-
-def _copy(part: AnyPart, mapping: Mapping[str, str], name: str) -> AnyPart:
-    fields: dict[str, object] = {
-        "id": mapping[part.id],
-        "name": name,
-        "serial": None,
-        "on": tuple(mapping.get(held, held) for held in part.on),
-        "measured_from": mapping.get(part.measured_from or "", part.measured_from),
-    }
-    if isinstance(part, Piece):
-        fields["role"] = None
-    return part.model_copy(update=fields)
-
-
-def _wholly_on(page: Page, part_ids: tuple[str, ...]) -> tuple[str, ...]:
-    """Return parts and what hangs on them and on nothing else, carriers before what they carry."""
-    found = list(part_ids)
-    grown = True
-    while grown:
-        more = [p.id for p in page.parts if p.id not in found and set(p.on) <= set(found)]
-        grown = bool(more)
-        found += more
-    return tuple(found)
-
-
 def ordered(page: Page, part_id: str, *, before: str | None = None) -> Changes | Refusal:
     """Put a part before another one in hand order; at the end without one."""
     if refused := missing(page, part_id):
@@ -262,7 +197,8 @@ def _plain(setting: Setting) -> dict[str, object]:
     return fields
 
 
-def _hung_part(page: Page, part: AnyPart, on: tuple[str, ...], at: str | None) -> AnyPart | Refusal:
+def hung_part(page: Page, part: AnyPart, on: tuple[str, ...], at: str | None) -> AnyPart | Refusal:
+    """Return a part as it hangs there, in the first free outlet where none is named."""
     if at is None and len(on) == 1 and on[0] in page.by_id:
         at = free_outlet(page, on[0], holds_bar=isinstance(part, Bar))
     refused = why_not_hang(page, part, on, at)

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from model.book.generic import generic_ids
 from model.readings.quantity import LENGTH_UNITS
+from model.rig.building.copying import copied
 from model.rig.building.hanging import hangers
 from model.rig.building.spots import spot_removed
 from model.rig.building.steps import (
-    copied,
     ordered,
     removed,
 )
