@@ -107,7 +107,9 @@ def test_each_way_a_bar_is_held_has_its_clamp_and_its_kind(bench: Bench) -> None
         part = bench.page.by_id[at]
         assert part.kind == kind
         assert {bench.page.by_id[on].kind for on in part.on} == {clamp}
-    assert bench.file.problems == ()
+    assert [(flag.code, flag.key) for flag in bench.file.problems] == [
+        ("no-curve", f"part.{next(p.id for p in bench.page.parts if p.name == 'Bar 1')}.curve")
+    ]
 
 
 @pytest.mark.parametrize(

@@ -230,6 +230,22 @@ def test_a_sample_is_rebuilt_from_its_kit_list(
     assert built == wanted
 
 
+def test_a_curved_bar_without_its_curve_ends_no_comparison(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    run("rig", "rack", "Side rack")
+    for name in ("Left post", "Right post"):
+        run("part", "rack", "add", name, "--kind", "foot-post")
+    run("part", "rack", "bar", "Front bar", "--on", "Left", "--on", "Right", "--curved")
+    run("read", "rack", "front-bar", "bow", "0")
+    run("begin", "rack")
+    capsys.readouterr()
+    for command in ("compare", "putback"):
+        pages = ("rack/2026-04-14-built", "rack/2026-04-14-soundcheck")
+        assert cli.main([command, *pages]) in (0, 1)
+        assert "unexpected end" not in capsys.readouterr().err
+
+
 def test_a_step_beside_a_book_of_pages(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     book = small_book(tmp_path / "tour")
     run("part", f"tour/{FIRST}", "remove", "bar", status=0)

@@ -60,8 +60,8 @@ def test_a_full_disk_keeps_the_reading_steps_on_and_says_where(
         state = keyed(state, "800", "Enter")
         assert state.message.sort == "kept"
         assert state.message.text == (
-            "1 change not in the book: no space left on device. "
-            f"Safe in {book.parent / 'journal'}; go in with the next that it takes"
+            "1 change not in the book yet: no space left on device. "
+            f"Safe in {book.parent / 'journal'}; the next reading saves all"
         )
         assert state.prompt is None
         assert state.cursor != KEY

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from model.errors import Problem
+from model.rig.declared import AnyPart
 from model.rig.page import Page
 from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
 from model.rig.record_flags import flag_of, record_flags, some_of, text_flags
 from model.rig.tree import DEEPEST
 
 ENDS = ("A", "B")
+SMALLEST = 60.0
+"""Millimetres: hardly a drum or a cymbal is narrower (common practice, no source)."""
 
 
 def page_flags(page: Page) -> Iterator[Problem]:
@@ -20,6 +23,7 @@ def page_flags(page: Page) -> Iterator[Problem]:
     yield from _cycles(page)
     yield from _kinds(page)
     yield from _crowded(page)
+    yield from _sizes(page)
     yield from _spots(page)
     yield from record_flags(page)
     yield from text_flags(page)
@@ -50,12 +54,7 @@ def _hanging(page: Page) -> Iterator[Problem]:
     for part in page.parts:
         for on in part.on:
             if on == NOT_HUNG:
-                yield flag_of(
-                    "not-hung",
-                    f"part.{part.id}.on",
-                    f"{part.name} is not hung yet",
-                    right="B on the rack, then h on it; or clampbook part BOOK hang",
-                )
+                yield not_hung(part)
             elif on not in known:
                 others = (id_ for id_ in page.by_id if id_ != part.id)
                 yield flag_of(
@@ -156,6 +155,39 @@ def _kinds(page: Page) -> Iterator[Problem]:
                 f"part.{part.id}.at",
                 f"{carrier.name} has no outlet {part.at}",
                 right=f'at = "{next(iter(names))}"' if names else "leave at out",
+            )
+
+
+def not_hung(part: AnyPart) -> Problem:
+    """Return that a part hangs on nothing yet."""
+    return flag_of(
+        "not-hung",
+        f"part.{part.id}.on",
+        f"{part.name} is not hung yet",
+        right="B on the rack, then h on it; or clampbook part BOOK hang",
+    )
+
+
+def _sizes(page: Page) -> Iterator[Problem]:
+    """Yield sizes that are missing or hardly meant: a curve, a drum as wide as a coin."""
+    for part in page.parts:
+        kind = page.by_kind.get(part.kind or "")
+        if isinstance(part, Bar) and part.curve is None and kind and "bow" in kind.by_joint:
+            yield flag_of(
+                "no-curve",
+                f"part.{part.id}.curve",
+                f"{part.name} is of a curved kind, and its curve was not given",
+                "which way it bulges cannot be worked out",
+                'curve = { length = 1026.0, along = "arc", sagitta = 100.0 }',
+            )
+        round_one = (part.shell or part.disc) if isinstance(part, Piece) else None
+        if round_one is not None and round_one.diameter < SMALLEST:
+            yield flag_of(
+                "odd-size",
+                f"part.{part.id}",
+                f"{part.name} is {round_one.diameter:g} mm across",
+                "were inches meant?",
+                '12", or --unit in',
             )
 
 

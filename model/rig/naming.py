@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 
 from model.readings.quantity import Refusal
 from model.rig.page import Page
 from model.rig.part import FLOOR, Piece
+
+_PAIR = re.compile(r"-[a-z0-9]{2}$")
+"""The random pair at the end of an id that the program made: nobody types it."""
 
 
 def owner_names(page: Page) -> dict[str, str]:
@@ -25,6 +29,7 @@ def find_owner(page: Page, typed: str) -> str | Refusal:
         return typed
     word = typed.casefold().strip()
     same = [id_ for id_, name in names.items() if name.casefold() == word]
+    same = same or [id_ for id_ in names if _PAIR.sub("", id_) == word]
     begins = [
         id_
         for id_, name in names.items()

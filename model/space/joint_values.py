@@ -14,10 +14,12 @@ from model.readings.angles import ReadFrom
 from model.rig.declared import AnyPart
 from model.rig.kind import Axis, Joint
 from model.rig.part import Bar, Post
+from model.rig.record_flags import flag_of
 from model.rig.surety import read_from
 from model.space.angles import level_hand, seen_hand
 from model.space.frames import Array, Frame, X, Y, Z, axis_of, cross, dot, scaled, square_to, unit
 from model.space.grips import grip_joints, holding, place_on_bar
+from model.space.memo import Unplaced
 from model.space.posts import post_zero
 from model.space.rails import Arc
 
@@ -186,7 +188,16 @@ def _zero(joint: Joint, about: Array, up: Array) -> Array:
 def _bulge(places: Places, bar: Bar) -> tuple[Array, Array]:
     """Return what a bar's bulge turns about, and the way it points there (B, 3)."""
     rail = places.hung(bar).rail
-    assert isinstance(rail, Arc)
+    if not isinstance(rail, Arc):
+        raise Unplaced(
+            flag_of(
+                "no-curve",
+                f"part.{bar.id}.curve",
+                f"{bar.name} is of a curved kind, and its curve was not given",
+                "which way it bulges cannot be worked out",
+                'curve = { length = 1026.0, along = "arc", sagitta = 100.0 }',
+            )
+        )
     if len(bar.on) == 2:
         return -rail.along, rail.bulge
     _, _, place = _one_grip(places, bar)

@@ -9,9 +9,10 @@ import numpy as np
 
 from model.errors import Problem
 from model.rig.declared import AnyPart
+from model.rig.flags import not_hung
 from model.rig.kind import ROOT, Joint, Kind
 from model.rig.page import Page
-from model.rig.part import FLOOR, Bar, Piece, Post
+from model.rig.part import FLOOR, NOT_HUNG, Bar, Piece, Post
 from model.rig.record_flags import flag_of
 from model.space.angles import gravity_up
 from model.space.bars import Hung, hang_bar
@@ -53,6 +54,8 @@ class Places:
         """Return a part by id; raises :class:`Unplaced` where there is none."""
         part = self.page.by_id.get(part_id)
         if part is None:
+            if part_id == NOT_HUNG:
+                raise Unplaced(not_hung(asking))
             what = "the floor" if part_id == FLOOR else f"{part_id}, and no part has that id"
             raise Unplaced(
                 flag_of(

@@ -81,7 +81,7 @@ def _on(
 def _add(
     page: Page, asked: argparse.Namespace, fields: Mapping[str, str], unit: LengthUnit, kinds: Kinds
 ) -> Changes | Refusal:
-    on = _on(page, asked, (FLOOR,))
+    on = _on(page, asked, (FLOOR,) if asked.kind or asked.type != "piece" else (NOT_HUNG,))
     if isinstance(on, Refusal):
         return on
     wish = steps.Wish(asked.words[0], asked.kind, asked.type, on, asked.at, fields, asked.id)

@@ -31,14 +31,12 @@ def copied(
     part_ids = tuple(dict.fromkeys(part_ids))
     ids = _wholly_on(page, part_ids)
     mapping: dict[str, str] = {}
+    called: dict[str, str] = {}
     for id_ in ids:
+        called[id_] = free_name(page.by_id[id_].name, {*names_of(page), *called.values()})
         taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot, *mapping.values()}
-        mapping[id_] = new_id(page.by_id[id_].name, taken, pair)
-    names = {part.name for part in page.parts}
-    copies: list[AnyPart] = []
-    for id_ in ids:
-        copies.append(_copy(page.by_id[id_], mapping, free_name(page.by_id[id_].name, names)))
-        names.add(copies[-1].name)
+        mapping[id_] = new_id(called[id_], taken, pair)
+    copies = [_copy(page.by_id[id_], mapping, called[id_]) for id_ in ids]
     if on is None and copies[0].on[0] in page.by_id:
         copy = copies[0]
         free = free_outlet(page, copy.on[0], holds_bar=isinstance(copy, Bar))
@@ -53,6 +51,11 @@ def copied(
     firsts = ", ".join(copies[ids.index(id_)].name for id_ in part_ids)
     more = f" and {len(ids) - len(part_ids)} on it" if len(ids) > len(part_ids) else ""
     return Changes(f"copied: {firsts}{more}", copies[0].id, parts=tuple(copies))
+
+
+def names_of(page: Page) -> set[str]:
+    """Return what the parts are called."""
+    return {part.name for part in page.parts}
 
 
 def _copy(part: AnyPart, mapping: Mapping[str, str], name: str) -> AnyPart:

@@ -74,6 +74,8 @@ def why_not_kind(page: Page, on: str, kind: Kind) -> str | None:
 def _why_no_outlet(page: Page, part: AnyPart, *, is_bar: bool) -> str | None:
     outlets = outlets_of(page, part.id)
     if isinstance(part, Piece):  # a drum may carry what is screwed to it
+        if part.disc is not None:
+            return f"{part.name} is a cymbal or a pad, and holds nothing"
         return f"{part.name} is a piece, and holds no bar" if is_bar else None
     if part.kind is not None and part.kind in page.by_kind and not outlets:
         return f"{part.name} has no outlet for anything"
@@ -133,6 +135,8 @@ def _why_not(page: Page, part: AnyPart, on: str) -> str | None:
     if kind is not None:
         return why_not_kind(page, on, kind)
     carrier = page.by_id[on]
+    if isinstance(part, Piece) and isinstance(carrier, Piece):
+        return f"{carrier.name} is a piece: it holds a mount, which holds {part.name}"
     if isinstance(part, Post):
         return "a post stands on the floor, or on a bar by a kind of its own"
     if is_rail(carrier):

@@ -12,7 +12,7 @@ from model.readings.lengths import parse_length
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes, telling_losses
 from model.rig.building.hanging import Kinds, missing
-from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair
+from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair, slug_of
 from model.rig.building.sizes import NOTHING, parse_signed
 from model.rig.kind import Joint, Kind, Outlet
 from model.rig.page import Page
@@ -53,7 +53,8 @@ def kind_from(
         return Refusal(f"{own_id!r} is no id", "small letters, digits and hyphens: swivel-arm")
     if own_id in taken:
         return Refusal(f"the kind {own_id} is there already", new_id(checked, taken, pair))
-    kind_id = own_id or new_id(checked, taken, pair)
+    plain = slug_of(checked)
+    kind_id = own_id or (plain if plain not in taken else new_id(checked, taken, pair))
     if base is None:
         return Kind(id=kind_id, name=checked, fits="mount")
     return base.model_copy(update={"id": kind_id, "name": checked})

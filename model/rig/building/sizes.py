@@ -61,7 +61,7 @@ def fill_surface(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] 
     nothing = {"disc": None, "shell": None, "slab": None}
     if typed in NOTHING:
         return nothing
-    word, _, rest = typed.partition(" ")
+    word, _, rest = with_sort(part, typed).partition(" ")
     sizes = [parse_length(text, unit) for text in re.split(r"\s*[x×]\s*", rest.strip())]
     mm = [size for size in sizes if not isinstance(size, Refusal)]
     match word:
@@ -77,6 +77,15 @@ def fill_surface(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] 
     refused = next((size for size in sizes if isinstance(size, Refusal)), None)
     why = refused.why if refused else f"{typed!r} is no size of {part.name}"
     return Refusal(why, 'disc 20", or shell 14" x 5 1/2", or slab 360 x 270 x 55')
+
+
+def with_sort(part: AnyPart, typed: str) -> str:
+    """Return a size with what sort of surface it is: the part's own, else as it is written."""
+    if typed.split(" ", 1)[0] in ("disc", "shell", "slab"):
+        return typed
+    own = next((sort for sort in ("disc", "shell", "slab") if getattr(part, sort, None)), "")
+    several = "x" in typed or "×" in typed
+    return f"{own or ('shell' if several else 'disc')} {typed}"
 
 
 def fill_bell(part: AnyPart, typed: str, unit: LengthUnit) -> dict[str, Any] | Refusal:

@@ -82,6 +82,8 @@ def hung(
     if refused := missing(page, part_id):
         return refused
     part = page.by_id[part_id]
+    if part.on == on and at in (None, part.at) and kind_id in (None, part.kind):
+        return Refusal(f"{part.name} hangs there already", "another part")
     new: tuple[Kind, ...] = ()
     if kind_id is not None:
         other = other_kind(page, part_id, kind_id, kinds, hangs=on)
@@ -151,7 +153,8 @@ def removed(page: Page, part_id: str) -> Changes | Refusal:
     loose = tuple(loosened(p) for p in hang)
     words = f"; not hung now: {', '.join(p.name for p in loose)}" if loose else ""
     what = f"took {part.name} off{words}"
-    return Changes(what, loose[0].id if loose else "", parts=loose, gone=frozenset({part_id}))
+    at = loose[0].id if loose else part.on[0]
+    return Changes(what, at, parts=loose, gone=frozenset({part_id}))
 
 
 def loosened(part: AnyPart) -> AnyPart:
@@ -214,7 +217,8 @@ def hung_part(page: Page, part: AnyPart, on: tuple[str, ...], at: str | None) ->
 def _kind(page: Page, kind_id: str | None, kinds: Kinds) -> Kind | Refusal | None:
     if kind_id is None:
         return None
-    kind = page.by_kind.get(kind_id) or kinds.get(kind_id)
+    held = {**kinds, **page.by_kind}
+    kind = held.get(kind_id) or _only_named(held, kind_id)
     if kind is None:
         import difflib
 
@@ -227,6 +231,11 @@ def _kind(page: Page, kind_id: str | None, kinds: Kinds) -> Kind | Refusal | Non
 def _type_of(kind: Kind) -> PartType | None:
     """Return what a kind is of; one that does not say, and is clamped to a tube, is a mount's."""
     return kind.fits or ("mount" if kind.on_rail else None)
+
+
+def _only_named(kinds: Mapping[str, Kind], name: str) -> Kind | None:
+    named = [kind for kind in kinds.values() if kind.name.casefold() == name.casefold().strip()]
+    return named[0] if len(named) == 1 else None
 
 
 def _with_kind(page: Page, *kinds: Kind | None) -> Page:

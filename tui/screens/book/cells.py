@@ -13,7 +13,7 @@ WORDS = ("read", "seen", "carried", "open")
 def title_cells(state: BookState) -> list[Cell]:
     """Return the first line: the book, how many nights and pages."""
     nights, pages = len(state.listing.nights()), len(state.listing.pages)
-    right = f" {nights} nights, {pages} pages"
+    right = f" {nights} night{'s' * (nights != 1)}, {pages} page{'s' * (pages != 1)}"
     beside = f" {state.beside} beside the pages: v " if state.beside else ""
     return [
         Cell(state.listing.book.title, "title"),

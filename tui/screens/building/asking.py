@@ -27,6 +27,10 @@ PIECES: Mapping[str, str] = {
 """What a piece without a kind is called, and what its size looks like."""
 
 
+SIZED: Mapping[str, str] = {"floor-kick": "drum", "floor-legs": "drum", "floor-seat": "pad"}
+"""Kinds of a piece that stands, and what its size looks like."""
+
+
 def press_line(state: BuildState, asking: Asking, key: str, char: str | None) -> BuildState:
     """Return the state after a key while a line is typed."""
     answer = asking.typed.press(key, char)
@@ -45,7 +49,8 @@ def ask_for(state: BuildState, kind_id: str) -> BuildState:
         sort = kind_id.removeprefix(PIECE)
         wish = Wish("", type="piece", on=(on,), fields={"sort": sort})
         return _asking(state, wish, free_name(sort.capitalize(), names))
-    wish = Wish("", kind_id, on=(on,))
+    fields = {"sort": SIZED[kind_id]} if kind_id in SIZED else {}
+    wish = Wish("", kind_id, on=(on,), fields=fields)
     return _asking(state, wish, free_name(short_name(state.kinds[kind_id].name), names))
 
 

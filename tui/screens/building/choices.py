@@ -19,6 +19,9 @@ from tui.screens.building.joints import joint_words
 from tui.screens.building.state import BuildState
 from tui.screens.seek import Sought
 
+ALSO = {"drum": "tom snare", "cymbal": "crash ride splash hat china", "percussion": "bell block"}
+"""What else one may seek a piece by."""
+
 
 def kind_choices(state: BuildState) -> list[Sought]:
     """Return what can be added on the row's part: pieces without a kind, then the kinds."""
@@ -38,7 +41,7 @@ def _pieces(state: BuildState, on: str) -> Iterator[Sought]:
     )
     for sort, example in PIECES.items() if takes else ():
         about = ("a piece that is played, with no joint of its own", f"its size: {example or '-'}")
-        yield Sought(f"{PIECE}{sort}", sort, "piece", about)
+        yield Sought(f"{PIECE}{sort}", sort, f"piece {ALSO.get(sort, '')}", about)
 
 
 def _kind(kind: Kind) -> Sought:

@@ -37,9 +37,10 @@ from tui.widgets.line import Cell
 TYPING = "Enter take  Esc leave it as it was  Ctrl-U empty the line"
 HELP = [
     "",
-    "a on the floor adds what stands; on a post or a bar what is clamped; on a mount what it holds",
+    "a on the floor adds what stands, on a post or a bar what is clamped to it,",
+    "on a mount what it holds; type a few letters of what it is",
     "b: mark one tube with Space for a bar on two; end A is toward the first",
-    "what hung on a part that is taken off is not hung then, and never gone: u brings it back",
+    "what hung on a part that is taken off is not hung then: u brings it back",
     "» before a name: it is marked for the next step",
 ]
 

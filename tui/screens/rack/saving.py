@@ -145,7 +145,7 @@ def kept_words(held: Held) -> str:
     """Say that the disk refused a page's last changes, why, and where they are safe."""
     number, why = _changes(len(held.ids)), held.problem.what
     where = short_path(held.where.parent)
-    return f"{number} not in the book: {why}. Safe in {where}; go in with the next that it takes"
+    return f"{number} not in the book yet: {why}. Safe in {where}; the next reading saves all"
 
 
 def _changes(number: int) -> str:
