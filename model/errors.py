@@ -6,6 +6,9 @@ from dataclasses import dataclass, replace
 
 from model.clean import clean
 
+MOST_TOLD = 200
+"""How many problems one error tells in words; all of them are in its ``problems``."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
@@ -58,8 +61,11 @@ class ClampbookError(Exception):
         self.problems = problems
 
     def text(self) -> str:
-        """Say the title and every problem, fit for a terminal."""
-        return "\n".join([clean(self.title), *(problem.text() for problem in self.problems)])
+        """Say the title and the problems, fit for a terminal; of a thousand the first."""
+        told = [problem.text() for problem in self.problems[:MOST_TOLD]]
+        if more := len(self.problems) - len(told):
+            told.append(f"and {more} more of its kind: mend these, then look again")
+        return "\n".join([clean(self.title), *told])
 
     def __str__(self) -> str:
         return self.text()

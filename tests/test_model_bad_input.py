@@ -209,3 +209,11 @@ def test_no_part_of_a_message_lets_a_hostile_character_through() -> None:
     for said in (problem.text(), ClampbookError(odd, (problem,)).text(), problem.place()):
         assert said == clean_lines(said)
         assert said.count("\n") <= 3
+
+
+def test_of_very_many_problems_the_first_are_told() -> None:
+    problems = tuple(Problem(code="x", what=f"fault {number}") for number in range(5000))
+    text = UnreadableFile("page.toml cannot be read", problems).text()
+    assert text.count("\n") < 300
+    assert "fault 199\n" in text
+    assert text.endswith("and 4800 more of its kind: mend these, then look again")

@@ -144,6 +144,16 @@ def test_a_kit_list_in_any_columns_and_separators(
     assert "added 1 piece of the kit list, not hung" in capsys.readouterr().out
 
 
+def test_a_kit_list_that_comes_twice_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("rig", "rack", "Side rack")
+    piped(monkeypatch, 'tom 1, drum, 10", 7"\nride, cymbal, 20"\n', "kit", "rack")
+    assert "flagged" not in capsys.readouterr().out
+    piped(monkeypatch, 'tom 1, drum, 10", 7"\nsplash, cymbal, 8"\n', "kit", "rack", status=1)
+    assert "flagged: on the page before, and twice now: tom 1" in capsys.readouterr().out
+
+
 def test_what_a_book_cannot_be_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     for arguments in (
         ("rig",), ("rig", "rack"), ("rig", "rack", ""), ("rig", "rack", "x" * 200),

@@ -10,6 +10,7 @@ from model.errors import CannotDo, Problem
 from model.readings.quantity import Refusal
 from tui.commands.shared import (
     NOTHING,
+    SOMETHING,
     Clock,
     add_json,
     add_unit,
@@ -94,8 +95,11 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
     answer = Built(
         page=file.name, path=str(file.path), steps=steps, parts=len(after.page.parts), loose=loose
     )
+    before = {getattr(part, "role", None) for part in file.page.parts}
+    twice = [piece.role for piece in kit.pieces if piece.role in before]
     if asked.json:
         say_json(answer)
     else:
-        say_lines([edit.what, *(f"  {part.name} ({part.id})" for part in new)])
-    return NOTHING
+        flags = [f"flagged: on the page before, and twice now: {', '.join(twice)}"] if twice else []
+        say_lines([edit.what, *(f"  {part.name} ({part.id})" for part in new), *flags])
+    return SOMETHING if twice else NOTHING
