@@ -60,6 +60,16 @@ class ClampbookError(Exception):
         self.title = title
         self.problems = problems
 
+    @property
+    def first(self) -> Problem | None:
+        """The first of the problems, for a place that tells one; None where only a title is."""
+        return self.problems[0] if self.problems else None
+
+    def in_a_line(self) -> str:
+        """Say the first problem, or the title, where a screen has one line for it."""
+        first = self.first
+        return f"refused: {first.what}; right: {first.right}" if first else self.title
+
     def text(self) -> str:
         """Say the title and the problems, fit for a terminal; of a thousand the first."""
         told = [problem.text() for problem in self.problems[:MOST_TOLD]]

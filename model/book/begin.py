@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -16,6 +15,7 @@ from model.book.page_file import PageFile
 from model.book.tokens import Header
 from model.book.write import INSTRUMENT, KINDS, NOTES, RECORD, RIG, added_by, record_lines
 from model.readings.instruments import GENERIC_INSTRUMENTS, Instrument
+from model.rig.building.naming import hyphened
 from model.rig.declared import Declared
 from model.rig.kind import Kind
 from model.rig.page import Page, Remarks
@@ -47,9 +47,8 @@ def page_name(day: date, moment: str) -> str:
 
 
 def slug(text: str) -> str:
-    """Return ``text`` as small ASCII letters, digits and single hyphens."""
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:60] or "page"
+    """Return ``text`` as part of a file name; ``page`` where nothing of it can stand in one."""
+    return hyphened(text)[:60] or "page"
 
 
 def begin_page(

@@ -28,8 +28,11 @@ def known_kinds(page: Page, own: tuple[Kind, ...] = ()) -> Kinds:
 def structure_edit(file: PageFile, step: Step, crew: str | None) -> StructureEdit | Refusal:
     """Return the edit that makes a step on a page, or why it cannot be done."""
     changes = step(file.page)
-    if isinstance(changes, Refusal):
-        return changes
+    return changes if isinstance(changes, Refusal) else edit_of(file, changes, step, crew)
+
+
+def edit_of(file: PageFile, changes: Changes, step: Step, crew: str | None) -> StructureEdit:
+    """Return the edit of a step that was worked out on the page: ``changes`` are what it gave."""
     after = built(file, changes, crew)
     return StructureEdit(
         what=changes.what, at=changes.at, before=file.text, after=after.text,

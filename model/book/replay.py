@@ -35,7 +35,7 @@ def replay(file: PageFile, journal: Journal) -> Replayed:
     What the page says as it did before the change gets it; what it says already is done; what
     says something else by now stays waiting, and so does everything on a page that was closed for
     the show. Returns the page with ``held`` where the book still takes nothing. A page that someone
-    else writes meanwhile is read again. Raises as :func:`model.book.page_file.put` does: then
+    else writes meanwhile is read again. Raises as :func:`model.book.recording.put` does: then
     every line still waits.
     """
     for last in (*[False] * (TRIES - 1), True):

@@ -8,7 +8,6 @@ checksum, so that one which was cut off is known, and says nothing.
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import secrets
 from collections.abc import Callable, Iterable, Iterator
@@ -18,6 +17,7 @@ from datetime import datetime
 from pathlib import Path as FilePath
 
 from model.disk.flush import flush_folder
+from model.disk.guard import hash_of
 from model.disk.journal_lines import Change, Fate, JournalText, Line, Way, fate_line, read_journal
 from model.disk.lock import locked
 from model.errors import ClampbookError
@@ -168,11 +168,11 @@ class Journal:
                         lines.append(fate_line(line.id, line.fate))
             text = "\n".join(lines) + "\n"
             if len(text) < len(before):
-                save(path, text, hashlib.sha256(before).hexdigest())
+                save(path, text, hash_of(before))
 
 
 def _hash(text: str) -> str:
-    return hashlib.sha256(text.encode("utf-8", "surrogateescape")).hexdigest()[:16]
+    return hash_of(text.encode("utf-8", "surrogateescape"))[:16]
 
 
 def _append(path: FilePath, lines: list[str], *, flush: bool) -> None:

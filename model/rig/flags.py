@@ -168,18 +168,23 @@ def not_hung(part: AnyPart) -> Problem:
     )
 
 
+def no_curve(bar: Bar) -> Problem:
+    """Return that a bar of a curved kind has no curve."""
+    return flag_of(
+        "no-curve",
+        f"part.{bar.id}.curve",
+        f"{bar.name} is of a curved kind, and its curve was not given",
+        "which way it bulges cannot be worked out",
+        'curve = { length = 1026.0, along = "arc", sagitta = 100.0 }',
+    )
+
+
 def _sizes(page: Page) -> Iterator[Problem]:
     """Yield sizes that are missing or hardly meant: a curve, a drum as wide as a coin."""
     for part in page.parts:
         kind = page.by_kind.get(part.kind or "")
         if isinstance(part, Bar) and part.curve is None and kind and "bow" in kind.by_joint:
-            yield flag_of(
-                "no-curve",
-                f"part.{part.id}.curve",
-                f"{part.name} is of a curved kind, and its curve was not given",
-                "which way it bulges cannot be worked out",
-                'curve = { length = 1026.0, along = "arc", sagitta = 100.0 }',
-            )
+            yield no_curve(part)
         round_one = (part.shell or part.disc) if isinstance(part, Piece) else None
         if round_one is not None and round_one.diameter < SMALLEST:
             yield flag_of(

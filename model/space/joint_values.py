@@ -12,9 +12,9 @@ import numpy as np
 
 from model.readings.angles import ReadFrom
 from model.rig.declared import AnyPart
+from model.rig.flags import no_curve
 from model.rig.kind import Axis, Joint
 from model.rig.part import Bar, Post
-from model.rig.record_flags import flag_of
 from model.rig.surety import read_from
 from model.space.angles import level_hand, seen_hand
 from model.space.frames import Array, Frame, X, Y, Z, axis_of, cross, dot, scaled, square_to, unit
@@ -189,15 +189,7 @@ def _bulge(places: Places, bar: Bar) -> tuple[Array, Array]:
     """Return what a bar's bulge turns about, and the way it points there (B, 3)."""
     rail = places.hung(bar).rail
     if not isinstance(rail, Arc):
-        raise Unplaced(
-            flag_of(
-                "no-curve",
-                f"part.{bar.id}.curve",
-                f"{bar.name} is of a curved kind, and its curve was not given",
-                "which way it bulges cannot be worked out",
-                'curve = { length = 1026.0, along = "arc", sagitta = 100.0 }',
-            )
-        )
+        raise Unplaced(no_curve(bar))
     if len(bar.on) == 2:
         return -rail.along, rail.bulge
     _, _, place = _one_grip(places, bar)

@@ -198,7 +198,7 @@ def _take(
     try:
         made = build(file, step, by)
     except ClampbookError as error:
-        first = error.problems[0] if error.problems else None
+        first = error.first
         why = first.what if first else error.title
         return refused(Refusal(why, first.right if first else "try again"))
     if isinstance(made, Refusal):

@@ -197,7 +197,7 @@ def _take(
     except NotConfirmed:
         file, unconfirmed = open_page(file.path), True
     except ClampbookError as error:
-        first_problem = error.problems[0] if error.problems else None
+        first_problem = error.first
         why = f"{error.title}: {first_problem.what}" if first_problem else error.title
         with suppress(ClampbookError):  # the next line is taken on the page as it is now
             file = replay(open_page(file.path), journal).file if file.held is None else file

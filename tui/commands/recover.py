@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.errors import CannotDo, ClampbookError, Problem
+from model.errors import CannotDo, Problem
 from tui.commands.shared import (
     NOTHING,
     SOMETHING,
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from model.disk.journal import Journal
     from model.frozen import Frozen
     from model.readings.quantity import LengthUnit
-    from model.rig.page import Page
 
 HELP = "readings that lie beside the pages: second versions, cut-off saves"
 DESCRIPTION = """\
@@ -84,7 +83,8 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
     if asked.also and asked.take is None:
         raise _cannot("also-alone", "--also goes with --take", "--take 1 --also PART.SETTING")
     journal = page_journal(clock)
-    found = versions(_listed(meant), journal)
+    listing = _listed(meant)
+    found = versions(listing, journal)
     number = asked.take if asked.take is not None else asked.settle
     chosen = None if number is None else _numbered(found, number)
     lines: list[str] = []
@@ -95,9 +95,10 @@ def run(asked: argparse.Namespace, clock: Clock) -> int:
         put_aside(chosen, journal)
         lines = [f"put aside: {chosen.path.name}; it is kept"]
     if chosen is not None:
-        found = versions(_listed(meant), journal)
-    answer = _answer(_listed(meant), found, unit)
-    answer = answer.model_copy(update={"took": took, **_beyond(_listed(meant), journal)})
+        listing = _listed(meant)
+        found = versions(listing, journal)
+    answer = _answer(listing, found, unit)
+    answer = answer.model_copy(update={"took": took, **_beyond(listing, journal)})
     if asked.json:
         say_json(answer)
     else:
@@ -151,20 +152,8 @@ def _numbered(found: tuple[Version, ...], number: int) -> Version:
 def _answer(listing: Listing, found: tuple[Version, ...], unit: LengthUnit) -> VersionsFound:
     from model.book.beside.answer import VersionsFound, version_told
 
-    told = (
-        version_told(number, version, _page_of(version), unit)
-        for number, version in enumerate(found, 1)
-    )
+    told = (version_told(number, version, unit) for number, version in enumerate(found, 1))
     return VersionsFound(book=listing.book.title, versions=tuple(told))
-
-
-def _page_of(version: Version) -> Page | None:
-    from model.book.page_file import open_page
-
-    try:
-        return open_page(version.page).page
-    except ClampbookError:
-        return None
 
 
 def _cannot(code: str, what: str, right: str) -> CannotDo:

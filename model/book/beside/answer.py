@@ -69,9 +69,9 @@ class VersionsFound(Frozen):
     damaged: tuple[str, ...] = ()
 
 
-def version_told(number: int, version: Version, page: Page | None, unit: LengthUnit) -> VersionTold:
-    """Tell a version by its number; ``page`` is the page that it is of, where there is one."""
-    merged, problem = version.merge, version.problem
+def version_told(number: int, version: Version, unit: LengthUnit) -> VersionTold:
+    """Tell a version by its number: what both say, where there is a page to hold it against."""
+    merged, page, problem = version.merge, version.here, version.problem
     told = VersionTold(
         number=number,
         sort=version.sort,

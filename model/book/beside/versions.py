@@ -30,8 +30,9 @@ Sort = Literal["copy", "kept", "displaced", "waiting", "merged"]
 class Version:
     """A version of a file: where it is, which file it is of, and how it differs from that.
 
-    ``merge`` is None where there is no page to hold it against, and ``problem`` says why. ``base``
-    is the page that both were begun from. ``lines`` are the journal's, of a waiting one.
+    ``merge`` is None where there is no page to hold it against, and ``problem`` says why; ``here``
+    is that page as it was read. ``base`` is the page that both were begun from. ``lines`` are the
+    journal's, of a waiting one.
     """
 
     sort: Sort
@@ -41,6 +42,7 @@ class Version:
     base: str = ""
     problem: Problem | None = None
     lines: tuple[Line, ...] = ()
+    here: Page | None = None
 
 
 def versions(listing: Listing, journal: Journal | None = None) -> tuple[Version, ...]:
@@ -103,7 +105,7 @@ def _held_against(sort: Sort, path: FilePath, page: FilePath, listing: Listing) 
         return Version(sort, path, page, problem=error.problems[0])
     name = here.head.begun_from
     base = _base(listing, name) if name and name == there.head.begun_from else None
-    return Version(sort, path, page, merge(here, there, base), name if base else "")
+    return Version(sort, path, page, merge(here, there, base), name if base else "", here=here)
 
 
 def _base(listing: Listing, name: str) -> Page | None:
@@ -146,7 +148,8 @@ def _own(path: FilePath, file: PageFile, lines: tuple[Line, ...]) -> Version:
             path=str(path),
         )
         return Version("waiting", path, file.path, problem=problem, lines=lines)
-    return Version("waiting", path, file.path, merge(file.page, there, base), lines=lines)
+    merged = merge(file.page, there, base)
+    return Version("waiting", path, file.path, merged, lines=lines, here=file.page)
 
 
 def _after(page: Page, changes: list[Change]) -> Page | None:

@@ -59,9 +59,13 @@ def with_changes(page: Page, changes: Changes) -> Page:
         remarks=_remarks(page, (*parts, *spots), gone, changes.remarks),
         kinds=tuple(kinds[id_] for id_ in sorted(kinds)),
     )
-    fields = {name: getattr(after, name) for name in Page.model_fields}
-    record = tuple(_record(page, after, changes, gone))
-    return Page.model_construct(**{**fields, "record": record})  # nothing of it cached
+    return page_with(after, record=tuple(_record(page, after, changes, gone)))
+
+
+def page_with(page: Page, **fields: object) -> Page:
+    """Return the page with some fields changed, and nothing of what the other one has cached."""
+    held = {name: getattr(page, name) for name in Page.model_fields}
+    return Page.model_construct(**{**held, **fields})
 
 
 def _remarks(

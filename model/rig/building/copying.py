@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from model.readings.quantity import Refusal
 from model.rig.building.changes import Changes
 from model.rig.building.hanging import free_outlet, missing
-from model.rig.building.naming import Pair, free_name, new_id, random_pair
+from model.rig.building.naming import Pair, free_name, names_of, new_id, random_pair
 from model.rig.building.steps import hung_part
 from model.rig.declared import AnyPart
 from model.rig.page import Page
@@ -51,11 +51,6 @@ def copied(
     firsts = ", ".join(copies[ids.index(id_)].name for id_ in part_ids)
     more = f" and {len(ids) - len(part_ids)} on it" if len(ids) > len(part_ids) else ""
     return Changes(f"copied: {firsts}{more}", copies[0].id, parts=tuple(copies))
-
-
-def names_of(page: Page) -> set[str]:
-    """Return what the parts are called."""
-    return {part.name for part in page.parts}
 
 
 def _copy(part: AnyPart, mapping: Mapping[str, str], name: str) -> AnyPart:

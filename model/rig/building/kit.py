@@ -12,7 +12,7 @@ from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes
 from model.rig.building.grips import together
 from model.rig.building.hanging import Kinds
-from model.rig.building.naming import Pair, checked_name, free_name, random_pair
+from model.rig.building.naming import Pair, checked_name, free_name, names_of, random_pair
 from model.rig.building.steps import Wish, added
 from model.rig.page import Page
 from model.rig.part import NOT_HUNG
@@ -91,7 +91,7 @@ def kit_added(
     page: Page, kit: Kit, kinds: Kinds, unit: LengthUnit = "mm", pair: Pair = random_pair
 ) -> Changes | Refusal:
     """Add the pieces of a list, not hung yet. A name that is taken gets a number."""
-    changes, names = Changes(""), {part.name for part in page.parts}
+    changes, names = Changes(""), names_of(page)
     for piece in kit.pieces:
         name = free_name(piece.name, names)
         names.add(name)

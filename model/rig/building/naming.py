@@ -9,6 +9,8 @@ from collections.abc import Callable, Collection
 
 from model.clean import clean
 from model.readings.quantity import Refusal
+from model.rig.page import Page
+from model.rig.part import FLOOR, NOT_HUNG
 
 LONGEST_NAME = 80
 PAIR = "abcdefghjkmnpqrstuvwxyz23456789"
@@ -37,10 +39,15 @@ def checked_name(typed: str, what: str = "a name") -> str | Refusal:
     return name
 
 
+def hyphened(text: str) -> str:
+    """Return a text as small ASCII letters, digits and single hyphens; it may come out empty."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")
+
+
 def slug_of(name: str, longest: int = 40) -> str:
-    """Return a name as small ASCII letters, digits and single hyphens; ``part`` for none."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:longest].strip("-") or "part"
+    """Return a name as the beginning of an id; ``part`` where nothing of it can stand in one."""
+    return hyphened(name)[:longest].strip("-") or "part"
 
 
 def new_id(name: str, taken: Collection[str], pair: Pair = random_pair) -> str:
@@ -48,6 +55,32 @@ def new_id(name: str, taken: Collection[str], pair: Pair = random_pair) -> str:
     while (made := f"{slug_of(name)}-{pair()}") in taken:
         continue
     return made
+
+
+def free_id(
+    page: Page, own: str | None, name: str, pair: Pair = random_pair, example: str = "ride-boom"
+) -> str | Refusal:
+    """Return the id of a part or a spot that is new on a page: ``own`` where it may be that."""
+    taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
+    if own is None:
+        return new_id(name, taken, pair)
+    if refused := refused_id(own, example):
+        return refused
+    if own in taken:
+        return Refusal(f"{own} is there already", new_id(name, taken, pair))
+    return own
+
+
+def refused_id(text: str, example: str) -> Refusal | None:
+    """Return why a text is no id; None where it may be one."""
+    if is_id(text):
+        return None
+    return Refusal(f"{text!r} is no id", f"small letters, digits and hyphens: {example}")
+
+
+def names_of(page: Page) -> set[str]:
+    """Return what the parts are called."""
+    return {part.name for part in page.parts}
 
 
 def free_name(name: str, taken: Collection[str]) -> str:

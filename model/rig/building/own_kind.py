@@ -12,7 +12,14 @@ from model.readings.lengths import parse_length
 from model.readings.quantity import LengthUnit, Refusal
 from model.rig.building.changes import Changes, telling_losses
 from model.rig.building.hanging import Kinds, missing
-from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair, slug_of
+from model.rig.building.naming import (
+    Pair,
+    checked_name,
+    new_id,
+    random_pair,
+    refused_id,
+    slug_of,
+)
 from model.rig.building.sizes import NOTHING, parse_signed
 from model.rig.kind import Joint, Kind, Outlet
 from model.rig.page import Page
@@ -49,8 +56,8 @@ def kind_from(
     checked = checked_name(name)
     if isinstance(checked, Refusal):
         return checked
-    if own_id and not is_id(own_id):
-        return Refusal(f"{own_id!r} is no id", "small letters, digits and hyphens: swivel-arm")
+    if own_id and (refused := refused_id(own_id, "swivel-arm")):
+        return refused
     if own_id in taken:
         return Refusal(f"the kind {own_id} is there already", new_id(checked, taken, pair))
     plain = slug_of(checked)

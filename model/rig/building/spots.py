@@ -10,15 +10,14 @@ from model.rig.building.hanging import missing
 from model.rig.building.naming import (
     Pair,
     checked_name,
-    is_id,
-    new_id,
+    free_id,
     random_pair,
     shortened,
     slug_of,
 )
 from model.rig.declared import ZERO
 from model.rig.page import Mark, Page, Spot
-from model.rig.part import FLOOR, NOT_HUNG, Piece
+from model.rig.part import Piece
 
 Edge = Literal["near", "far", "centre", "bell"]
 EDGES: tuple[Edge, ...] = ("near", "far", "centre", "bell")
@@ -88,11 +87,8 @@ def _added(
     checked = checked_name(shortened(name))
     if isinstance(checked, Refusal):
         return checked
-    taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
-    if own_id is not None and not is_id(own_id):
-        return Refusal(f"{own_id!r} is no id", "small letters, digits and hyphens: ride-gap")
-    if own_id in taken:
-        return Refusal(f"{own_id} is there already", new_id(checked, taken, pair))
-    id_ = own_id or new_id(checked, taken, pair)
+    id_ = free_id(page, own_id, checked, pair, "ride-gap")
+    if isinstance(id_, Refusal):
+        return id_
     spot = Spot.model_validate({"id": id_, "name": checked, **measure})
     return Changes(f"added the spot {checked}", id_, spots=(spot,))

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from model.readings.quantity import LengthUnit, Refusal
-from model.rig.building.changes import Changes, telling_losses
+from model.rig.building.changes import Changes, page_with, telling_losses
 from model.rig.building.fields import validated, with_field
 from model.rig.building.hanging import Kinds, free_outlet, missing, outlets_of, why_not_hang
-from model.rig.building.naming import Pair, checked_name, is_id, new_id, random_pair
+from model.rig.building.naming import Pair, checked_name, free_id, random_pair
 from model.rig.declared import AnyPart
 from model.rig.kind import Kind, PartType
 from model.rig.page import Page
@@ -50,7 +50,7 @@ def added(
         return Refusal(f"{name} has no kind and no type", "a kind, or one of " + _types())
     if kind is not None and kind.fits is not None and kind.fits != part_type:
         return Refusal(f"{kind.name} is a kind of {kind.fits}, and no {part_type}", str(kind.fits))
-    part_id = _id(page, wish, name, pair)
+    part_id = free_id(page, wish.id, name, pair)
     if isinstance(part_id, Refusal):
         return part_id
     made = PART_TYPES[part_type](id=part_id, name=name, kind=kind.id if kind else None, on=wish.on)
@@ -242,19 +242,7 @@ def _with_kind(page: Page, *kinds: Kind | None) -> Page:
     new = [kind for kind in kinds if kind is not None and kind.id not in page.by_kind]
     if not new:
         return page
-    fields = {name: getattr(page, name) for name in Page.model_fields}
-    return Page.model_construct(**{**fields, "kinds": (*page.kinds, *new)})  # nothing of it cached
-
-
-def _id(page: Page, wish: Wish, name: str, pair: Pair) -> str | Refusal:
-    taken = {FLOOR, NOT_HUNG, *page.by_id, *page.by_spot}
-    if wish.id is None:
-        return new_id(name, taken, pair)
-    if not is_id(wish.id):
-        return Refusal(f"{wish.id!r} is no id", "small letters, digits and hyphens: ride-boom")
-    if wish.id in taken:
-        return Refusal(f"{wish.id} is there already", new_id(name, taken, pair))
-    return wish.id
+    return page_with(page, kinds=(*page.kinds, *new))
 
 
 def _where_words(page: Page, part: AnyPart) -> str:

@@ -9,9 +9,7 @@ from model.book.beside.marked import part
 from model.book.beside.recover import give_back, put_aside, take, take_entries
 from model.book.beside.versions import Version, versions
 from model.book.heads import list_book
-from model.book.page_file import open_page
 from model.disk.journal import Journal
-from model.errors import ClampbookError
 from model.readings.quantity import LengthUnit
 from tui.commands.recover_words import version_counts, version_lines, version_title
 from tui.screens.pick import Choice
@@ -25,15 +23,7 @@ def found_beside(
     Raises :class:`ClampbookError` where the folder is no book any more.
     """
     found = versions(list_book(folder), journal)
-    return [(version, _told(number, version, unit)) for number, version in enumerate(found, 1)]
-
-
-def _told(number: int, version: Version, unit: LengthUnit) -> VersionTold:
-    try:
-        page = open_page(version.page).page
-    except ClampbookError:
-        page = None
-    return version_told(number, version, page, unit)
+    return [(one, version_told(number, one, unit)) for number, one in enumerate(found, 1)]
 
 
 def version_choices(found: list[tuple[Version, VersionTold]]) -> list[Choice]:

@@ -56,7 +56,7 @@ class Choosing:
         try:
             words, refused = do(version, way, self.journal, screen.state.unit), False
         except ClampbookError as error:
-            first = error.problems[0] if error.problems else None
+            first = error.first
             words, refused = f"{first.what}; {first.right}" if first else error.title, True
         except OSError as error:
             words, refused = f"not put aside: {error.strerror or error}", True

@@ -167,9 +167,7 @@ class BookScreen(StageScreen):
             journal = page_journal(self.clock)
             file = start_page(self.state.listing.folder, source.path, begin, journal)
         except ClampbookError as error:
-            first = error.problems[0] if error.problems else None
-            words = f"refused: {first.what}; right: {first.right}" if first else error.title
-            self.state = self.state.saying(words, True)
+            self.state = self.state.saying(error.in_a_line(), True)
             return
         self.state = replace(self.state, draft=None)
         self.reload(file.path)
@@ -184,9 +182,7 @@ class BookScreen(StageScreen):
         try:
             file = new_book(self.state.listing.folder, NewRig(rig, now.date(), now, crew=crew))
         except ClampbookError as error:
-            first = error.problems[0] if error.problems else None
-            words = f"refused: {first.what}; right: {first.right}" if first else error.title
-            self.state = self.state.saying(words, True)
+            self.state = self.state.saying(error.in_a_line(), True)
             return
         except OSError as error:
             self.state = self.state.saying(f"refused: {error.strerror or error}", True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from model.rig.building.grips import BarWish, Grip, gripped
 from model.rig.building.hanging import clamps_of, is_rail
-from model.rig.building.naming import free_name
+from model.rig.building.naming import free_name, names_of
 from model.rig.building.own_kind import kind_set, own_kind
 from model.rig.building.spots import gap_added, height_added
 from model.rig.building.steps import Wish, added, changed, hung, other_kind
@@ -44,7 +44,7 @@ def press_line(state: BuildState, asking: Asking, key: str, char: str | None) ->
 def ask_for(state: BuildState, kind_id: str) -> BuildState:
     """Return the state that asks for the name of a new part of a kind, on the row's part."""
     on = state.row.id
-    names = {part.name for part in state.page.parts}
+    names = names_of(state.page)
     if kind_id.startswith(PIECE):
         sort = kind_id.removeprefix(PIECE)
         wish = Wish("", type="piece", on=(on,), fields={"sort": sort})
@@ -65,7 +65,7 @@ def short_name(kind_name: str) -> str:
 def ask_bar(state: BuildState, grip: Grip, *, curved: bool) -> BuildState:
     """Return the state that asks for a bar's name: on the marked tubes, or the row's."""
     rails = rails_of(state)
-    names = {part.name for part in state.page.parts}
+    names = names_of(state.page)
     bar = BarWish("", rails, grip, curved)
     offer = free_name("Curved bar" if curved else "Bar", names)
     return replace(state, asking=Asking("bar", Typed.offer(offer), bar=bar))

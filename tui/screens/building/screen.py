@@ -78,9 +78,7 @@ class BuildScreen(StageScreen):
         try:
             self.state = act()
         except ClampbookError as error:  # a page that is written in a way of its own
-            first = error.problems[0] if error.problems else None
-            words = f"refused: {first.what}; right: {first.right}" if first else error.title
-            self.state = replace(self.state, asking=None).saying(words, "refused")
+            self.state = replace(self.state, asking=None).saying(error.in_a_line(), "refused")
             return
         wanted = self.state.rack.wanted
         if isinstance(wanted, Save):

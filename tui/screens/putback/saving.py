@@ -139,6 +139,6 @@ def adopt_on_disk(state: PutBackState, adopt: Adopt, began: datetime) -> PutBack
 
 
 def _not_saved(state: PutBackState, error: ClampbookError) -> PutBackState:
-    first = error.problems[0] if error.problems else None
+    first = error.first
     words = error.title if first is None else f"{error.title}: {first.what}; {first.right}"
     return replace(state, wanted=None).saying(words, refused=True)

@@ -266,7 +266,7 @@ class PutBackScreen(StageScreen):
 
 
 def _words(error: ClampbookError) -> str:
-    first = error.problems[0] if error.problems else None
+    first = error.first
     if first is None:
         return error.title
     told = f"{error.title}: {first.what}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from dataclasses import replace
 
-from model.book.build import step_between, structure_edit
+from model.book.build import edit_of, step_between
 from model.book.edits import Edit, StructureEdit
 from model.book.page_file import Held, PageFile, open_page
 from model.book.recording import record
@@ -101,14 +101,13 @@ def _built_anew(state: RackState, save: Save, edit: Edit) -> RackState:
             fresh = replay(fresh, state.journal).file
         after = replace(reopened(state, fresh), wanted=None)
         step = edit.step if edit.step is not None and save.way == "new" else step_between(edit)
-        again = structure_edit(fresh, step, edit.crew)
-        if isinstance(again, Refusal):
-            return after.saying(f"not done, the page was changed: {again.text()}", "refused")
-        touched = step(fresh.page)
-        assert not isinstance(touched, Refusal)
-        if theirs := changed_by_another(fresh.page, edit.page_before, touched):
+        changes = step(fresh.page)
+        if isinstance(changes, Refusal):
+            return after.saying(f"not done, the page was changed: {changes.text()}", "refused")
+        if theirs := changed_by_another(fresh.page, edit.page_before, changes):
             words = f"not done: someone else changed {theirs}; once more does it on theirs"
             return after.saying(words, "refused")
+        again = edit_of(fresh, changes, step, edit.crew)
         file = record(fresh, again)
     except ClampbookError as error:
         return not_saved(state, error)

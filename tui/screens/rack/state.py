@@ -203,8 +203,7 @@ def saved(state: RackState, file: PageFile, save: Save, words: str) -> RackState
 def not_saved(state: RackState, error: ClampbookError) -> RackState:
     """Return the state after a change did not reach the disk: what was typed stays to be seen."""
     words = error.title
-    if error.problems:
-        first = error.problems[0]
+    if first := error.first:
         why = f", {first.why}" if first.why else ""
         words = f"{error.title}: {first.what}{why}" + (f"; {first.right}" if first.right else "")
     return replace(state, wanted=None, message=Message(words, "refused"))
