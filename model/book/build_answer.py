@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
+from model.book.page_file import PageFile
 from model.frozen import Frozen
+from model.rig.tree import rig_tree
 
 
 class StepTaken(Frozen):
@@ -52,3 +55,15 @@ class BookBegun(Frozen):
     book: str
     page: str
     path: str
+
+
+def built_answer(file: PageFile, steps: Iterable[StepTaken]) -> Built:
+    """Tell the page after its steps."""
+    loose = tuple(part.id for part in rig_tree(file.page).not_hung)
+    return Built(
+        page=file.name,
+        path=str(file.path),
+        steps=tuple(steps),
+        parts=len(file.page.parts),
+        loose=loose,
+    )

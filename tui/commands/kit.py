@@ -14,6 +14,7 @@ from tui.commands.shared import (
     Clock,
     add_json,
     add_unit,
+    page_to_build,
     reader_config,
     say_json,
     say_lines,
@@ -60,21 +61,14 @@ def answer_type() -> type[Frozen]:
 
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Add the pieces; with a fault in the list none."""
-    from model.book.book import read_book
     from model.book.build import build, known_kinds
-    from model.book.build_answer import Built, StepTaken
-    from model.book.find import find_meant, find_page
-    from model.book.page_file import open_page
+    from model.book.build_answer import StepTaken, built_answer
     from model.disk.guard import read_text
     from model.rig.building.kit import kit_added, read_kit
-    from model.rig.tree import rig_tree
 
     config = reader_config()
     unit = unit_of(asked, config)
-    path = find_page(asked.page or ".", Path.cwd())
-    folder = find_meant(str(path), Path.cwd()).folder
-    own = () if folder is None else read_book(folder).book.kinds
-    file = open_page(path)
+    file, own = page_to_build(asked.page)
     if asked.list in (None, "-"):
         name, text = "standard input", "".join(stdin_lines())
     else:
@@ -90,11 +84,8 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         raise CannotDo("the kit list cannot be taken; nothing was added", (problem,))
     after, edit = made
     new = [part for part in after.page.parts if part.id not in file.page.by_id]
-    steps = tuple(StepTaken(typed=name, done=True, what=part.name, id=part.id) for part in new)
-    loose = tuple(part.id for part in rig_tree(after.page).not_hung)
-    answer = Built(
-        page=file.name, path=str(file.path), steps=steps, parts=len(after.page.parts), loose=loose
-    )
+    steps = [StepTaken(typed=name, done=True, what=part.name, id=part.id) for part in new]
+    answer = built_answer(after, steps)
     before = {getattr(part, "role", None) for part in file.page.parts}
     twice = [piece.role for piece in kit.pieces if piece.role in before]
     if asked.json:

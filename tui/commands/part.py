@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import shlex
 from collections.abc import Iterator
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import CannotDo, ClampbookError, Problem
@@ -17,6 +16,7 @@ from tui.commands.shared import (
     Clock,
     add_json,
     add_unit,
+    page_to_build,
     reader_config,
     say_json,
     say_lines,
@@ -25,7 +25,7 @@ from tui.commands.shared import (
 )
 
 if TYPE_CHECKING:
-    from model.book.build_answer import Built, StepTaken
+    from model.book.build_answer import StepTaken
     from model.book.page_file import PageFile
     from model.frozen import Frozen
     from model.readings.quantity import LengthUnit
@@ -100,15 +100,11 @@ def answer_type() -> type[Frozen]:
 
 def run(asked: argparse.Namespace, _clock: Clock) -> int:
     """Make the steps; say each; exit status 1 where one was refused among others."""
-    from model.book.find import find_meant, find_page
-    from model.book.page_file import open_page
+    from model.book.build_answer import built_answer
 
     config = reader_config()
     unit, by = unit_of(asked, config), asked.by or config.by
-    path = find_page(asked.page or ".", Path.cwd())
-    folder = find_meant(str(path), Path.cwd()).folder
-    own = _own_kinds(folder)
-    file = open_page(path)
+    file, own = page_to_build(asked.page)
     if asked.verb == "kinds":
         return _tell_kinds(file, asked, own)
     steps: list[StepTaken] = []
@@ -117,31 +113,11 @@ def run(asked: argparse.Namespace, _clock: Clock) -> int:
         steps.append(taken)
         if not asked.json:
             say_lines([_in_words(taken)])
-    answer = _answer(file, steps)
+    answer = built_answer(file, steps)
     if asked.json:
         say_json(answer)
     done = sum(step.done for step in steps)
     return COULD_NOT if not done else NOTHING if done == len(steps) else SOMETHING
-
-
-def _answer(file: PageFile, steps: list[StepTaken]) -> Built:
-    from model.book.build_answer import Built
-    from model.rig.tree import rig_tree
-
-    loose = tuple(part.id for part in rig_tree(file.page).not_hung)
-    return Built(
-        page=file.name,
-        path=str(file.path),
-        steps=tuple(steps),
-        parts=len(file.page.parts),
-        loose=loose,
-    )
-
-
-def _own_kinds(folder: Path | None) -> tuple[Kind, ...]:
-    from model.book.book import read_book
-
-    return () if folder is None else read_book(folder).book.kinds
 
 
 def _steps_asked(
@@ -218,7 +194,7 @@ def _in_words(taken: StepTaken) -> str:
 
 def _tell_kinds(file: PageFile, asked: argparse.Namespace, own: tuple[Kind, ...]) -> int:
     from model.book.build import known_kinds
-    from model.book.build_answer import KindTold
+    from model.book.build_answer import KindTold, built_answer
     from model.rig.building.hanging import kinds_for
     from tui.commands.part_steps import meant
 
@@ -241,7 +217,7 @@ def _tell_kinds(file: PageFile, asked: argparse.Namespace, own: tuple[Kind, ...]
             )
             for kind in found
         )
-        say_json(_answer(file, []).model_copy(update={"kinds": kinds_told}))
+        say_json(built_answer(file, []).model_copy(update={"kinds": kinds_told}))
         return NOTHING
     say_lines(f"{kind.id:<{wide}}  {kind.name}: {_joints(kind)}" for kind in found)
     return NOTHING

@@ -7,6 +7,7 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from model.clean import clean, clean_lines
@@ -17,6 +18,7 @@ from tui.config import Config, config_path, read_config
 if TYPE_CHECKING:
     from model.book.page_file import PageFile
     from model.frozen import Frozen
+    from model.rig.kind import Kind
 
 NOTHING, SOMETHING, COULD_NOT = 0, 1, 2
 """Exit status: nothing to report; something to report; could not do it."""
@@ -116,6 +118,18 @@ def add_page(parser: argparse.ArgumentParser) -> None:
 def add_unit(parser: argparse.ArgumentParser) -> None:
     """Add the option for the reader's unit of length."""
     parser.add_argument("--unit", choices=LENGTH_UNITS, help="lengths without a unit, and shown")
+
+
+def page_to_build(argument: str | None) -> tuple[PageFile, tuple[Kind, ...]]:
+    """Open the page that parts are to come on; return it with its book's own kinds."""
+    from model.book.book import read_book
+    from model.book.find import find_meant, find_page
+    from model.book.page_file import open_page
+
+    path = find_page(argument or ".", Path.cwd())
+    folder = find_meant(str(path), Path.cwd()).folder
+    own = () if folder is None else read_book(folder).book.kinds
+    return open_page(path), own
 
 
 def reader_config() -> Config:
